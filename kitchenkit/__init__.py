@@ -1,0 +1,30 @@
+"""kitchenkit: budget baking for a class - measure, scale, fit the pans, and plan.
+
+``import kitchenkit as kk`` gives every public name, each loaded when it is first asked for. So the
+launcher starts before anything is installed, and a calculation loads no widget and no chart.
+"""
+
+# Any Python must be able to read this file, even one far too old, to be told so plainly.
+
+from importlib import import_module
+
+__version__ = "0.1.0"
+
+# Public name -> the module of this package that holds it.
+_WHERE = {
+    "open_kit": "kit",
+}
+
+__all__ = sorted(_WHERE)
+
+
+def __getattr__(name):
+    if name not in _WHERE:
+        raise AttributeError("module 'kitchenkit' has no attribute %r" % name)
+    value = getattr(import_module("kitchenkit." + _WHERE[name]), name)
+    globals()[name] = value
+    return value
+
+
+def __dir__():
+    return sorted(set(globals()) | set(_WHERE))

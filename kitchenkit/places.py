@@ -1,0 +1,24 @@
+"""Where the shipped data and lessons lie: inside an installed package, or in a checkout."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+PACKAGE = Path(__file__).resolve().parent
+
+
+def checkout() -> Path | None:
+    """The checkout this package runs from, or None when it was installed from a wheel."""
+    top = PACKAGE.parent
+    inside = (top / "pyproject.toml").is_file() and (top / "lessons").is_dir()
+    return top if inside and not (PACKAGE / "shipped").is_dir() else None
+
+
+def shipped_folder(name: str) -> Path:
+    """The folder of shipped ``"data"`` or ``"lessons"``.
+
+    A wheel carries both inside the package; in a checkout they lie at the top, where people edit
+    them.
+    """
+    inside = PACKAGE / "shipped" / name
+    return inside if inside.is_dir() else PACKAGE.parent / name
