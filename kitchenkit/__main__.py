@@ -13,8 +13,8 @@ def too_old(version_info):
         return None
     return (
         "This needs Python %d.%d or newer, and this is Python %d.%d.\n"
-        "Install a newer Python (your system's software store has it), then try again\n"
-        "with its own name, such as python%d.%d on macOS and Linux, or py on Windows."
+        "Install a newer one from your system's software store or the Python website, then try\n"
+        "again with its own name: python%d.%d on macOS and Linux, py on Windows."
     ) % (OLDEST + tuple(version_info[:2]) + OLDEST)
 
 

@@ -1,0 +1,155 @@
+"""The notebook server as a learner needs it: on this computer only, quiet, with a plain address."""
+
+from __future__ import annotations
+
+import contextlib
+import logging
+import os
+import secrets
+import socket
+import sys
+import threading
+import webbrowser
+from pathlib import Path
+
+from kitchenkit.copies import STATE
+from kitchenkit.places import PACKAGE
+
+HOST = "127.0.0.1"  # loopback: nobody else on the network reaches it
+FIRST_PORT = 8765
+_TRIES = 50
+
+
+class PortError(Exception):
+    """The port asked for is taken; the message says what to do."""
+
+
+def choose_port(wanted: int | None = None) -> int:
+    """A free port: the one wanted, else the first free one from `FIRST_PORT` on.
+
+    Raises
+    ------
+    PortError
+        If the wanted port, or every one that was tried, is busy.
+    """
+    if wanted is not None:
+        if _free(wanted):
+            return wanted
+        raise PortError(
+            f"Port {wanted} is busy: another program uses it, or may alone use it.\n"
+            "Choose another number, or leave --port out and a free one is found."
+        )
+    for port in range(FIRST_PORT, FIRST_PORT + _TRIES):
+        if _free(port):
+            return port
+    raise PortError(
+        f"Ports {FIRST_PORT} to {FIRST_PORT + _TRIES - 1} are all busy. "
+        "Close some programs, or choose another number with --port."
+    )
+
+
+def first_page(folder: Path, edit: bool = False) -> str:
+    """The path of the page to open: the first lesson, shown alone unless it is to be edited."""
+    lessons = sorted(path.name for path in folder.glob("*.ipynb"))
+    mode = "lab" if edit else "doc"
+    return f"/{mode}/tree/{lessons[0]}" if lessons else "/lab"
+
+
+def address(port: int, page: str, token: str) -> str:
+    """What to type into a browser; the token in it keeps everybody else out."""
+    return f"http://{HOST}:{port}{page}?token={token}"
+
+
+def options(folder: Path, port: int, page: str, token: str) -> list[str]:
+    """The server's options. Given as arguments, they outrank any settings file."""
+    chosen = [
+        f"--ServerApp.ip={HOST}",
+        f"--ServerApp.port={port}",
+        "--ServerApp.port_retries=0",
+        "--ServerApp.allow_remote_access=False",
+        f"--ServerApp.root_dir={folder}",
+        f"--ServerApp.default_url={page}",
+        f"--IdentityProvider.token={token}",
+        "--PasswordIdentityProvider.hashed_password=",
+        "--ServerApp.open_browser=False",
+        "--ServerApp.answer_yes=True",
+        "--LabApp.news_url=None",
+        "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
+        "--LabApp.extension_manager=readonly",
+        "--Application.log_level=ERROR",
+    ]
+    if hasattr(os, "geteuid") and os.geteuid() == 0:
+        chosen.append("--ServerApp.allow_root=True")
+    return chosen
+
+
+def surroundings(folder: Path) -> dict[str, str]:
+    """Environment variables that keep the server's files in `folder` and give our defaults.
+
+    So a learner's lessons neither depend on nor change other notebook settings of this computer.
+    """
+    state = folder / STATE
+    return {
+        "JUPYTER_CONFIG_DIR": str(state / "settings"),
+        "JUPYTER_CONFIG_PATH": str(PACKAGE / "lab"),
+        "JUPYTER_DATA_DIR": str(state / "data"),
+        "JUPYTER_RUNTIME_DIR": str(state / "running"),
+        "IPYTHONDIR": str(state / "ipython"),
+    }
+
+
+def can_show() -> bool:
+    """Whether a window can open here. On a bare terminal a text browser would take it over."""
+    if sys.platform in ("win32", "darwin"):
+        return True
+    return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
+
+
+def trust(notebooks: list[Path], folder: Path) -> None:
+    """Sign notebooks fresh from the kit, so that the pictures and tables stored in them show."""
+    from nbformat import read
+    from nbformat.sign import NotebookNotary
+
+    notary = NotebookNotary(data_dir=surroundings(folder)["JUPYTER_DATA_DIR"])
+    for path in notebooks:
+        if path.suffix == ".ipynb":
+            notary.sign(read(path, as_version=4))
+
+
+def serve(folder: Path, port: int, page: str, browser: bool = True) -> None:
+    """Run the server until it is stopped; print the address, and open a browser at it."""
+    os.environ.update(surroundings(folder))
+    os.environ.pop("JUPYTER_TOKEN", None)
+    from jupyterlab.labapp import LabApp  # slow, and only here are its settings in place
+
+    token = secrets.token_urlsafe(24)
+    app = LabApp.initialize_server(argv=options(folder, port, page, token))
+    app.log.addFilter(lambda record: record.levelno != logging.CRITICAL)  # "shutting down" and such
+    app.io_loop.add_callback(_announce, address(port, page, token), browser)
+    app.start()
+
+
+def _announce(link: str, browser: bool) -> None:
+    print(f"\nThe lessons are open at this address:\n\n{link}\n", flush=True)
+    if browser and can_show():
+        threading.Thread(target=_show, args=(link,), daemon=True).start()
+        print("A browser should open by itself; if none does, copy the address into one.")
+    else:
+        print("Copy the whole address into a browser on this computer.")
+    print("Leave this window open while you work. To stop, press Ctrl and C here.", flush=True)
+
+
+def _show(link: str) -> None:
+    with contextlib.suppress(OSError, webbrowser.Error):  # the address is on the screen already
+        webbrowser.open(link)
+
+
+def _free(port: int) -> bool:
+    with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as trial:
+        if os.name == "posix":  # elsewhere this flag would let two programs share a port
+            trial.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            trial.bind((HOST, port))
+        except OSError:
+            return False
+    return True
