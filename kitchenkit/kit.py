@@ -1,0 +1,397 @@
+"""Reading and checking a data folder: every fault told at once, or a whole kit."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from kitchenkit import tables
+from kitchenkit.errors import DataError, Fault, KitchenError, MeasureError
+from kitchenkit.ingredients import COMPONENTS, Ingredient
+from kitchenkit.pans import KINDS, MATERIALS, SHAPES, Pan
+from kitchenkit.places import shipped_folder
+from kitchenkit.recipe import Line, Recipe
+from kitchenkit.shelf import Shelf, plain
+from kitchenkit.tables import Table, choice, names, number, several, text, whole
+from kitchenkit.units import Q, read_measure, si
+
+# The nine major allergens of US law: FALCPA (2004) and the FASTER Act, Pub. L. 117-11 (2021).
+ALLERGENS = (
+    "milk",
+    "egg",
+    "fish",
+    "crustacean shellfish",
+    "tree nuts",
+    "peanut",
+    "wheat",
+    "soy",
+    "sesame",
+)
+GROUPS = (
+    "flour",
+    "grain",
+    "starch",
+    "sugar",
+    "fat",
+    "liquid",
+    "dairy",
+    "egg",
+    "leavening",
+    "salt",
+    "fruit",
+    "vegetable",
+    "nut",
+    "seed",
+    "spice",
+    "flavouring",
+    "chocolate",
+    "cheese",
+)
+# How the figures of a source came to be known.
+READINGS = ("read", "computed", "memory", "practice", "measured", "invented")
+
+
+@dataclass(frozen=True)
+class Source:
+    """Where a figure comes from, and how it was read."""
+
+    key: str
+    citation: str
+    how: str
+    note: str = ""
+
+    @property
+    def name(self) -> str:
+        return self.citation
+
+
+@dataclass(frozen=True)
+class Kit:
+    """A whole, checked data folder.
+
+    Attributes
+    ----------
+    ingredients, pans, recipes, sources : Shelf
+        Mappings by key that also answer to names, in any case.
+    folder : Path
+    """
+
+    folder: Path
+    ingredients: Shelf
+    pans: Shelf
+    recipes: Shelf
+    sources: Shelf
+
+    def cite(self, key: str) -> str:
+        """A source in words, with how it was read."""
+        source = self.sources[key]
+        how = {
+            "memory": " (from memory, unverified)",
+            "invented": " (invented)",
+        }.get(source.how, "")
+        return source.citation + how
+
+
+def open_kit(folder=None) -> Kit:
+    """Read and check a data folder.
+
+    Parameters
+    ----------
+    folder : str or Path, optional
+        Holds ingredients.csv, pans.csv, sources.csv and recipes/*.toml; the shipped data when
+        left out.
+
+    Returns
+    -------
+    Kit
+
+    Raises
+    ------
+    DataError
+        One error with every fault found: file, row, column, value and how to mend it.
+    """
+    folder = Path(folder) if folder is not None else shipped_folder("data")
+    if not folder.is_dir():
+        mend = "Give the folder that holds ingredients.csv and pans.csv."
+        raise DataError([Fault(str(folder), "the folder", "-", "nothing", mend)])
+    faults: list[Fault] = []
+    sources = _shelf("source", folder / "sources.csv", _SOURCE_COLUMNS, _source, faults)
+    ingredients = _shelf(
+        "ingredient", folder / "ingredients.csv", _INGREDIENT_COLUMNS, _ingredient, faults, sources
+    )
+    pans = _shelf("pan", folder / "pans.csv", _PAN_COLUMNS, _pan, faults, sources)
+    recipes = _recipes(folder / "recipes", ingredients, sources, faults)
+    if faults:
+        raise DataError(faults)
+    return Kit(folder, ingredients, pans, recipes, sources)
+
+
+# Tables ----------------------------------------------------------------------------------------
+
+
+def _measure(name: str) -> tables.Column:
+    def parse(cell: str) -> float:
+        size = si(cell, "volume", name)
+        if not size:
+            raise MeasureError("Write a measure above 0, like 1 cup.")
+        return size
+
+    return tables.Column(name, parse)
+
+
+_SOURCE_COLUMNS = [tables.key("key"), text("citation"), choice("how", READINGS), text("note", False)]
+
+_INGREDIENT_COLUMNS = [
+    tables.key("key"),
+    text("name"),
+    names("also"),
+    choice("group", GROUPS),
+    _measure("measure"),
+    number("measure_g", 0.1, 5000),
+    number("each_g", 0.1, 5000, required=False),
+    number("yield_pct", 1, 100),
+    several("allergens", ALLERGENS),
+    *(number(name, 0, 100) for name in COMPONENTS),
+    tables.key("source"),
+    tables.key("composition_source"),
+    text("note", False),
+]
+
+_PAN_COLUMNS = [
+    tables.key("key"),
+    text("name"),
+    choice("kind", KINDS),
+    choice("shape", SHAPES),
+    number("top_length", 0.5, 100),
+    number("top_width", 0.5, 100, required=False),
+    number("bottom_length", 0.1, 100),
+    number("bottom_width", 0.1, 100, required=False),
+    number("depth", 0.2, 50),
+    number("corner", 0, 50, required=False, empty=0.0),
+    number("tube_top", 0, 50, required=False, empty=0.0),
+    number("tube_bottom", 0, 50, required=False, empty=0.0),
+    whole("wells", 1, 100),
+    choice("material", MATERIALS),
+    choice("unit", ("in", "cm")),
+    text("nominal", False),
+    tables.key("source"),
+    text("note", False),
+]
+
+
+def _shelf(
+    what: str,
+    path: Path,
+    columns: list[tables.Column],
+    build: Callable[[Table, int, dict[str, Any]], Any],
+    faults: list[Fault],
+    sources: Shelf | None = None,
+) -> Shelf:
+    """Read one table into a shelf, adding its faults to the list."""
+    table = tables.read_table(path, columns)
+    taken: dict[str, int] = {}
+    made = []
+    for row, values in table.rows:
+        for column in ("source", "composition_source"):
+            if sources is not None and column in values and values[column] not in sources:
+                mend = "Add this key to sources.csv, or use one that is there."
+                table.fault(row, column, values[column], mend)
+        for column in ("key", "name", "also"):
+            written = values.get(column, ())
+            for name in (written,) if isinstance(written, str) else written:
+                if taken.setdefault(plain(name), row) != row:
+                    mend = f"Row {taken[plain(name)]} already has this name. Give each its own."
+                    table.fault(row, column, name, mend)
+        item = build(table, row, values)
+        if item is not None:
+            made.append(item)
+    faults += table.faults
+    return Shelf(what, made)
+
+
+def _source(table: Table, row: int, values: dict[str, Any]) -> Source:
+    return Source(**values)
+
+
+def _ingredient(table: Table, row: int, values: dict[str, Any]) -> Ingredient | None:
+    parts = {name: values[name] for name in COMPONENTS}
+    total = sum(parts.values()) - parts["fibre"]
+    if not 98 <= total <= 102:
+        mend = "Water, protein, fat, carbohydrate and ash of 100 g must add up to 98 to 102 g."
+        table.fault(row, "water", f"{total:g} g in all", mend)
+        return None
+    if parts["fibre"] > parts["carbohydrate"]:
+        mend = "Fibre is part of carbohydrate and cannot be more."
+        table.fault(row, "fibre", f"{parts['fibre']:g}", mend)
+        return None
+    density = values["measure_g"] / 1000 / values["measure"]
+    if not 30 <= density <= 2000:
+        mend = f"That is {density / 1000:.2f} g/ml; foods lie between 0.03 and 2. Weigh it again."
+        table.fault(row, "measure_g", f"{values['measure_g']:g}", mend)
+        return None
+    return Ingredient(
+        key=values["key"],
+        name=values["name"],
+        also=values["also"],
+        group=values["group"],
+        volume_m3=values["measure"],
+        mass_kg=values["measure_g"] / 1000,
+        each_kg=values["each_g"] / 1000 if values["each_g"] else None,
+        edible_yield=values["yield_pct"] / 100,
+        allergens=values["allergens"],
+        composition={name: share / 100 for name, share in parts.items()},
+        source=values["source"],
+        composition_source=values["composition_source"],
+        note=values["note"],
+    )
+
+
+def _pan(table: Table, row: int, values: dict[str, Any]) -> Pan | None:
+    metre = Q(1, values["unit"]).m_as("m")
+    lengths = {
+        name: values[name] * metre if values[name] is not None else None
+        for name in (
+            "top_length",
+            "top_width",
+            "bottom_length",
+            "bottom_width",
+            "depth",
+            "corner",
+            "tube_top",
+            "tube_bottom",
+        )
+    }
+    words = {name: value for name, value in values.items() if name not in {*lengths, "unit"}}
+    try:
+        return Pan(**words, **lengths)
+    except KitchenError as error:
+        table.fault(row, "top_length", f"{values['top_length']:g} {values['unit']}", str(error))
+        return None
+
+
+# Recipes ---------------------------------------------------------------------------------------
+
+_RECIPE_FIELDS = {
+    "name": str,
+    "servings": (int, float),
+    "serving": str,
+    "source": str,
+    "note": str,
+    "batter": dict,
+    "ingredients": list,
+}
+_NEEDED = ("name", "servings", "source", "ingredients")
+
+
+def _recipes(folder: Path, ingredients: Shelf, sources: Shelf, faults: list[Fault]) -> Shelf:
+    made, taken = [], {}
+    for path in sorted(folder.glob("*.toml")) if folder.is_dir() else []:
+        table = Table(f"recipes/{path.name}")
+        recipe = _recipe(table, path, ingredients, sources)
+        if recipe is not None and taken.setdefault(plain(recipe.name), path.name) != path.name:
+            mend = f"{taken[plain(recipe.name)]} has this name too. Give each its own."
+            table.fault("the top", "name", recipe.name, mend)
+        faults += table.faults
+        made += [recipe] if recipe is not None else []
+    if not made and not faults:
+        faults.append(Fault("recipes/", "the folder", "-", "nothing", "Add a recipe, name.toml."))
+    return Shelf("recipe", made)
+
+
+def _recipe(table: Table, path: Path, ingredients: Shelf, sources: Shelf) -> Recipe | None:
+    try:
+        written = tomllib.loads(tables.decode(path.read_bytes()))
+    except tomllib.TOMLDecodeError as error:
+        line = re.search(r"line (\d+)", str(error))
+        where = f"row {line[1]}" if line else "the end"
+        table.fault(where, "-", str(error), "Mend the line: name = \"words\" or name = 12.")
+        return None
+    except (MeasureError, RecursionError, ValueError) as error:
+        table.fault(tables.line_of(str(error)), "-", path.name, str(error))
+        return None
+    except OSError as error:
+        table.fault("the file", "-", error.strerror or "?", "Make the file readable.")
+        return None
+    for name in _NEEDED:
+        if name not in written:
+            table.fault("the top", name, "", f"{name} is missing. Add it.")
+    for name, value in written.items():
+        if name not in _RECIPE_FIELDS:
+            mend = f"This is not a part of a recipe. Use one of: {', '.join(_RECIPE_FIELDS)}."
+            table.fault("the top", name, str(value), mend)
+        elif not isinstance(value, _RECIPE_FIELDS[name]) or isinstance(value, bool):
+            table.fault("the top", name, str(value), f"Write {name} like the shipped recipe does.")
+    if table.faults:
+        return None
+    if not 0 < written["servings"] <= 10_000:
+        table.fault("the top", "servings", str(written["servings"]), "Write 1 to 10,000.")
+    if written["source"] not in sources:
+        mend = "Add this key to sources.csv, or use one that is there."
+        table.fault("the top", "source", written["source"], mend)
+    if not tables.is_key(path.stem):
+        mend = "Name the file with letters, digits and hyphens, like carrot-oat.toml."
+        table.fault("the file", "-", path.name, mend)
+    density, basis = _batter(table, written.get("batter", {}))
+    lines = [_line(table, n, item, ingredients) for n, item in enumerate(written["ingredients"], 1)]
+    if not lines:
+        table.fault("the end", "ingredients", "nothing", "Add at least one ingredient.")
+    if table.faults:
+        return None
+    return Recipe(
+        key=path.stem,
+        name=written["name"],
+        lines=tuple(lines),
+        servings=float(written["servings"]),
+        serving=written.get("serving", "piece"),
+        density_kg_m3=density,
+        density_basis=basis,
+        source=written["source"],
+        note=written.get("note", ""),
+    )
+
+
+def _batter(table: Table, written: dict) -> tuple[float | None, str]:
+    """The raw batter's density and whether it was measured or stated."""
+    if not written:
+        return None, "computed"
+    basis = written.get("basis", "stated")
+    if basis not in ("stated", "measured"):
+        table.fault("[batter]", "basis", str(basis), "Choose one of: stated, measured.")
+    try:
+        density = si(written.get("density"), "density", "density")
+        if not 400 <= density <= 1400:
+            raise MeasureError("Batters lie between 0.4 and 1.4 g/ml. Weigh a cup of it again.")
+        return density, basis
+    except MeasureError as error:
+        table.fault("[batter]", "density", str(written.get("density")), str(error))
+        return None, basis
+
+
+def _line(table: Table, n: int, written, ingredients: Shelf) -> Line | None:
+    where = f"ingredient {n}"
+    if not isinstance(written, dict) or not {"ingredient", "amount"} <= written.keys():
+        mend = 'Each one needs ingredient = "..." and amount = "...".'
+        table.fault(where, "ingredients", str(written), mend)
+        return None
+    name, amount, note = written["ingredient"], written["amount"], written.get("note", "")
+    for field, value in (("ingredient", name), ("amount", amount), ("note", note)):
+        if not isinstance(value, str):
+            table.fault(where, field, str(value), 'Put it in quotation marks, like "2 cups".')
+            return None
+    try:
+        item = ingredients[name]
+    except KitchenError as error:
+        table.fault(where, "ingredient", name, f"{error} Add it to ingredients.csv if it is new.")
+        return None
+    try:
+        line = Line(item, read_measure(amount), note)
+        if not 0 < line.weight.m_as("g") <= 1e6:
+            raise MeasureError("Write an amount above 0 and below a tonne.")
+        return line
+    except MeasureError as error:
+        table.fault(where, "amount", amount, str(error))
+        return None

@@ -1,0 +1,374 @@
+"""A recipe: its weights, its batter's volume, its baker's percentages, and its scaling."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import pandas as pd
+import pint
+
+from kitchenkit.errors import KitchenError
+from kitchenkit.ingredients import Ingredient
+from kitchenkit.saying import Spoken, say_measure
+from kitchenkit.shelf import plain
+from kitchenkit.units import Q, si
+
+# Which groups of ingredients do which structural work in a batter.
+ROLES = {
+    "flour": ("flour", "grain", "starch"),
+    "liquid": ("liquid", "dairy"),
+    "egg": ("egg",),
+    "leavening": ("leavening",),
+    "fat": ("fat",),
+    "sugar": ("sugar",),
+    "salt": ("salt",),
+}
+_ROLE_OF = {group: role for role, groups in ROLES.items() for group in groups}
+
+# Air stirred into a quick-bread batter, as a share of its volume, where nobody weighed a cup of
+# it: common practice, no source. A measured density always takes precedence.
+_AIR = 0.08
+_SMALLEST_WEIGHABLE = 10.0  # grams: below this a home scale's 1 g step is coarser than a spoon
+_BOWL_ROOM = 2.0  # bowl volume over batter volume, so that stirring does not spill; common practice
+_LARGE_BATCH = 4.0  # beyond this, bakers try leavening again before they trust it; common practice
+
+
+@dataclass(frozen=True)
+class Line:
+    """One ingredient of a recipe and how much of it, as written."""
+
+    ingredient: Ingredient
+    amount: pint.Quantity
+    note: str = ""
+
+    @property
+    def weight(self) -> pint.Quantity:
+        """Its weight (g)."""
+        return self.ingredient.weight(self.amount)
+
+    @property
+    def role(self) -> str:
+        """Its structural work: flour, liquid, egg, leavening, fat, sugar, salt or other."""
+        return _ROLE_OF.get(self.ingredient.group, "other")
+
+    def say(self, tools: str = "us") -> Spoken:
+        """The amount as this kitchen can measure it.
+
+        Parameters
+        ----------
+        tools : {"us", "metric"}
+            Cups and spoons; or a scale, with spoons for what is under 10 g.
+
+        Returns
+        -------
+        Spoken
+            Its ``error`` is the rounding by weight.
+        """
+        grams = self.weight.m_as("g")
+        if self.role == "egg" and self.ingredient.each_kg:
+            return self._say_eggs(grams, tools)
+        if tools == "metric" and grams >= _SMALLEST_WEIGHABLE:
+            return say_measure(self.weight, "scale")
+        return say_measure(self.ingredient.volume(self.weight), tools)
+
+    def _say_eggs(self, grams: float, tools: str) -> Spoken:
+        """Whole eggs, and the rest weighed out of one beaten egg."""
+        one = self.ingredient.each_kg * 1000
+        eggs = math.floor(grams / one + 1e-9)
+        rest = math.floor(grams - eggs * one + 0.5)
+        if rest >= one - 2:  # nobody leaves 2 g of an egg in its shell
+            eggs, rest = eggs + 1, 0
+        rest = 0 if eggs and rest <= 2 else rest
+        words = [f"{eggs} egg{'s' if eggs != 1 else ''}"] if eggs else []
+        if rest:
+            spoons = say_measure(self.ingredient.volume(Q(rest, "g")), tools)
+            words.append(f"{rest} g beaten egg ({spoons})")
+        got = eggs * one + rest
+        return Spoken(" + ".join(words) or "none", Q(got, "g"), grams, got)
+
+
+@dataclass(frozen=True)
+class Recipe:
+    """One batter: what goes in, how many servings, how dense it is.
+
+    Attributes
+    ----------
+    key, name : str
+    lines : tuple of Line
+    servings : float
+    serving : str
+        What one serving is, in words.
+    density_kg_m3 : float or None
+        Of the raw batter; None where nobody stated or measured it.
+    density_basis : {"measured", "stated", "computed"}
+    factor : float
+        How many times the written recipe this is.
+    source : str
+        Key in sources.csv.
+    """
+
+    key: str
+    name: str
+    lines: tuple[Line, ...]
+    servings: float
+    serving: str = "piece"
+    density_kg_m3: float | None = None
+    density_basis: str = "computed"
+    factor: float = 1.0
+    source: str = ""
+    note: str = ""
+
+    @property
+    def weight(self) -> pint.Quantity:
+        """Weight of the raw batter (g)."""
+        return Q(sum(line.weight.m_as("g") for line in self.lines), "g")
+
+    @property
+    def density(self) -> pint.Quantity:
+        """Weight over volume of the raw batter (g/ml); `density_why` says where it comes from."""
+        if self.density_kg_m3 is not None:
+            return Q(self.density_kg_m3 / 1000, "g/ml")
+        return self.density_from_composition
+
+    @property
+    def density_from_composition(self) -> pint.Quantity:
+        """Density (g/ml) from what the batter is made of, with 8 % of its volume taken as air.
+
+        Notes
+        -----
+        Mixture rule with the component densities of Choi & Okos (1986), see
+        `Ingredient.solid_volume_per_kg`. The share of air is common practice, no source.
+        """
+        grams = [(line.weight.m_as("g"), line.ingredient) for line in self.lines]
+        millilitres = sum(g * item.solid_volume_per_kg * 1000 for g, item in grams)
+        return Q(sum(g for g, _ in grams) / millilitres * (1 - _AIR), "g/ml")
+
+    @property
+    def density_why(self) -> str:
+        """Where the batter's density comes from, in plain words."""
+        said = f"{self.density.m_as('g/ml'):.2f} g/ml"
+        if self.density_kg_m3 is not None and self.density_basis == "measured":
+            return f"{said}, measured by weighing a cup of this batter"
+        if self.density_kg_m3 is not None:
+            return f"{said}, stated with the recipe; weigh a cup of your batter to be surer"
+        return (
+            f"{said}, worked out from the ingredients with {_AIR:.0%} air; "
+            "weigh a cup of your batter to be surer"
+        )
+
+    @property
+    def volume(self) -> pint.Quantity:
+        """Volume of the raw batter (ml): weight over `density`."""
+        return Q(self.weight.m_as("g") / self.density.m_as("g/ml"), "ml")
+
+    def with_cup_weight(self, weight) -> Recipe:
+        """The same recipe with its batter's density measured: what one level US cup of it weighs.
+
+        Parameters
+        ----------
+        weight : Quantity or str
+            Of the batter alone, without the cup.
+
+        Raises
+        ------
+        KitchenError
+            If no batter is that light or heavy (outside 0.4 to 1.4 g/ml).
+        """
+        density = si(weight, "mass", "weight of a cup of batter") / Q(1, "cup").m_as("m**3")
+        if not 400 <= density <= 1400:
+            raise KitchenError(
+                f"A cup of batter at {weight} would be {density / 1000:.2f} g/ml; batters lie "
+                "between 0.4 and 1.4. Weigh it again, without the cup."
+            )
+        return replace(self, density_kg_m3=density, density_basis="measured")
+
+    def line(self, ingredient: str) -> Line:
+        """The line of one ingredient, by any of its names.
+
+        Raises
+        ------
+        KitchenError
+            If the recipe has none.
+        """
+        wanted = plain(ingredient)
+        for line in self.lines:
+            item = line.ingredient
+            if wanted in map(plain, (item.key, item.name, *item.also)):
+                return line
+        have = ", ".join(line.ingredient.name for line in self.lines)
+        raise KitchenError(f"{self.name} has no {ingredient!r}. It has {have}.")
+
+    # Scaling -----------------------------------------------------------------------------------
+
+    def scale(self, by=None, *, servings=None, weight=None, using=None, pans=None) -> Recipe:
+        """A new recipe, larger or smaller, by exactly one of five measures.
+
+        Parameters
+        ----------
+        by : float
+            How many times this recipe.
+        servings : float
+            How many servings to make.
+        weight : Quantity or str
+            What the raw batter shall weigh.
+        using : (str, Quantity or str)
+            An ingredient and how much of it to use up.
+        pans : list of Pan, or of (Pan, number)
+            Pans to fill to their usual height.
+
+        Returns
+        -------
+        Recipe
+
+        Raises
+        ------
+        KitchenError
+            If none or several are given, or the factor is not above 0 and at most 1,000.
+
+        Notes
+        -----
+        Conversion factor = wanted over written, the same for every line (Bakery and Business
+        Math, ch. 21). `advice` says what does not follow so plainly.
+        """
+        given = {
+            name: value
+            for name, value in (
+                ("by", by),
+                ("servings", servings),
+                ("weight", weight),
+                ("using", using),
+                ("pans", pans),
+            )
+            if value is not None
+        }
+        if len(given) != 1:
+            raise KitchenError(
+                "Scale by exactly one of by, servings, weight, using or pans, "
+                f"not {' and '.join(given) or 'none'}."
+            )
+        factor = self._factor(*given.popitem())
+        if not (math.isfinite(factor) and 0 < factor <= 1000):
+            raise KitchenError(
+                f"That would be {factor:g} times the recipe. Choose more than 0 and at most 1,000."
+            )
+        return replace(
+            self,
+            lines=tuple(replace(line, amount=line.amount * factor) for line in self.lines),
+            servings=self.servings * factor,
+            factor=self.factor * factor,
+        )
+
+    def _factor(self, how: str, value) -> float:
+        if how == "weight":
+            return si(value, "mass", "weight") / self.weight.m_as("kg")
+        if how == "using":
+            name, amount = value
+            line = self.line(name)
+            return (line.ingredient.weight(amount) / line.weight).m_as("")
+        if how == "pans":
+            sets = [pan if isinstance(pan, tuple) else (pan, 1) for pan in value]
+            room = sum(pan.usual_volume.m_as("ml") * count for pan, count in sets)
+            return room / self.volume.m_as("ml")
+        try:
+            wanted = float(value)
+        except (TypeError, ValueError):
+            raise KitchenError(f"{how}={value!r} is not a number. Write one like 2.") from None
+        return wanted / self.servings if how == "servings" else wanted
+
+    # What a cook needs to read -----------------------------------------------------------------
+
+    def bakers_percent(self) -> pd.DataFrame:
+        """Every line as a percentage of the flour's weight.
+
+        Returns
+        -------
+        DataFrame
+            Index: ingredient. Columns: ``role``, ``grams``, ``percent`` (flour and other milled
+            grain together are 100).
+
+        Raises
+        ------
+        KitchenError
+            If the recipe has no flour.
+        """
+        rows = [(x.ingredient.name, x.role, x.weight.m_as("g")) for x in self.lines]
+        flour = sum(grams for _, role, grams in rows if role == "flour")
+        if not flour:
+            raise KitchenError(f"{self.name} has no flour, so nothing can be a percentage of it.")
+        table = pd.DataFrame(rows, columns=["ingredient", "role", "grams"]).set_index("ingredient")
+        return table.assign(percent=100 * table["grams"] / flour)
+
+    def amounts(self) -> pd.DataFrame:
+        """Every line in grams, in US tools and on a scale, with each rounding.
+
+        Returns
+        -------
+        DataFrame
+            Index: ingredient. Columns: ``role``, ``grams``, ``us``, ``us_error``, ``metric``,
+            ``metric_error`` (shares, 0.01 is 1 %).
+        """
+        rows = []
+        for line in self.lines:
+            us, metric = line.say("us"), line.say("metric")
+            rows.append(
+                (
+                    line.ingredient.name,
+                    line.role,
+                    line.weight.m_as("g"),
+                    us,
+                    us.error,
+                    metric,
+                    metric.error,
+                )
+            )
+        columns = ["ingredient", "role", "grams", "us", "us_error", "metric", "metric_error"]
+        return pd.DataFrame(rows, columns=columns).set_index("ingredient")
+
+    def rounding(self) -> pd.DataFrame:
+        """What rounding to real tools does to each structural part of the batter.
+
+        Returns
+        -------
+        DataFrame
+            Index: role. Columns: ``grams``, ``us_error``, ``metric_error`` (shares by weight).
+        """
+        table = self.amounts()
+        for tools in ("us", "metric"):
+            table[f"{tools}_error"] *= table["grams"]
+        total = table.groupby("role", sort=False)[["grams", "us_error", "metric_error"]].sum()
+        return total.assign(
+            us_error=total["us_error"] / total["grams"],
+            metric_error=total["metric_error"] / total["grams"],
+        )
+
+    def advice(self) -> list[str]:
+        """What does not scale as plainly as the amounts do, in plain sentences."""
+        said = []
+        for line in self.lines:
+            if line.role == "egg" and "beaten" in line.say("us"):
+                said.append(self._egg_advice(line))
+        if self.factor >= _LARGE_BATCH and any(line.role == "leavening" for line in self.lines):
+            said.append(
+                f"This is {self.factor:.3g} times the written recipe. Baking powder and soda may "
+                "lift a large batch a little differently: bake one pan first, or mix it as "
+                f"{math.ceil(self.factor / 2)} smaller batches."
+            )
+        bowl = self.volume.m_as("liter") * _BOWL_ROOM
+        said.append(
+            f"Mix it in a bowl of at least {bowl:.1f} litres ({bowl / 0.946353:.1f} quarts), "
+            "twice the batter, so that nothing spills."
+        )
+        return said
+
+    def _egg_advice(self, line: Line) -> str:
+        one = line.ingredient.each_kg * 1000
+        eggs = line.weight.m_as("g") / one
+        whole = max(1, round(eggs))
+        change = whole / eggs - 1
+        more = "more" if change > 0 else "less"
+        return (
+            f"Beat one egg and weigh out the part you need. Or, for {whole} whole "
+            f"egg{'s' if whole != 1 else ''}, make {abs(change):.0%} {more} of everything "
+            f"({self.factor * whole / eggs:.3g} times the recipe)."
+        )

@@ -1,0 +1,219 @@
+"""Saying a quantity in the tools a kitchen really has, and how far off that is."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+import pint
+
+from kitchenkit.errors import MeasureError
+from kitchenkit.units import Q, read_measure, si
+
+# One line may be rounded by up to this share before another spoon is asked for. It is a fifth of
+# the 5 % by which a pan's or cup's marked capacity may be off in the trade.
+GOOD_ENOUGH = 0.01
+
+_ML = {"cup": 236.5882365, "tbsp": 14.78676478125, "tsp": 4.92892159375}  # NIST SP 430
+_CUP_SET = [Fraction(0), *(Fraction(f) for f in ("1/4", "1/3", "1/2", "2/3", "3/4"))]
+
+
+class Spoken(str):
+    """An amount in words, e.g. ``"1 1/2 cups + 1 tbsp"``; it is a plain string with a memory.
+
+    Attributes
+    ----------
+    amount : Quantity
+        What the words really measure.
+    error : float
+        ``(amount - wanted) / wanted``; 0 for nothing wanted.
+    """
+
+    amount: pint.Quantity
+    error: float
+
+    def __new__(cls, words: str, amount: pint.Quantity, wanted: float, got: float):
+        made = super().__new__(cls, words)
+        made.amount = amount
+        made.error = (got - wanted) / wanted if wanted else 0.0
+        return made
+
+
+def say_measure(quantity, tools: str = "us") -> Spoken:
+    """Say a quantity as the nearest amount that can be measured.
+
+    Parameters
+    ----------
+    quantity : Quantity or str
+        A volume, a weight or a count of pieces.
+    tools : {"us", "metric", "scale"}
+        ``us``: cups of 1, 2/3, 1/2, 1/3 and 1/4, spoons down to 1/8 tsp, ounces; ``metric``: a jug
+        marked every 25 ml, spoons of 15, 5, 2.5 and 1.25 ml, grams; ``scale``: whole grams.
+
+    Returns
+    -------
+    Spoken
+        The words, with ``amount`` and ``error``. The fewest tools that come within 1 % are used,
+        and otherwise the nearest amount three tools can measure.
+
+    Raises
+    ------
+    MeasureError
+        If the quantity is no volume, weight or count, if a volume is to be weighed on a scale, or
+        if the tools are none of the three.
+
+    Notes
+    -----
+    Rounding of pounds and ounces to the half ounce where that is near enough follows US Army
+    TM 10-412 (2003), card A-1(2); below that, quarters and eighths of an ounce.
+
+    Examples
+    --------
+    >>> say_measure("384 ml")
+    '1 1/2 cups + 2 tbsp'
+    """
+    if isinstance(quantity, str):
+        quantity = read_measure(quantity)
+    if tools not in ("us", "metric", "scale"):
+        raise MeasureError(f"Tools {tools!r} are not known. Choose us, metric or scale.")
+    if quantity.check("[volume]"):
+        if tools == "scale":
+            raise MeasureError(
+                f"{quantity:~g} is a volume and a scale weighs. Turn it into a weight first."
+            )
+        return _say_volume(si(quantity, "volume", "amount") * 1e6, tools)
+    if quantity.check("[mass]"):
+        grams = si(quantity, "mass", "amount") * 1e3
+        return _say_ounces(grams) if tools == "us" else _say_grams(grams)
+    if quantity.check(Q(1, "each").dimensionality):
+        return _say_count(si(quantity, "count", "amount"))
+    raise MeasureError(f"{quantity:~g} is no volume, weight or count, so no tool measures it.")
+
+
+def say_fraction(value: float) -> str:
+    """A number to the nearest 1/8 or 1/3, as cooks write it: ``1 2/3``."""
+    parts = [Fraction(n, 8) for n in range(9)] + [Fraction(1, 3), Fraction(2, 3)]
+    whole, part = math.floor(value), value - math.floor(value)
+    nearest = min(parts, key=lambda f: abs(f - part))
+    whole, nearest = (whole + 1, Fraction(0)) if nearest == 1 else (whole, nearest)
+    return " ".join(str(p) for p in (whole, nearest) if p) or "0"
+
+
+def _count(n, one: str, many: str | None = None) -> str:
+    return f"{say_fraction(n)} {one if n <= 1 else many or one}"
+
+
+def _teaspoons(n: float) -> str:
+    """No spoon holds 5/8: that is a 1/2 and a 1/8."""
+    eighth = n > 1 / 8 and n * 4 % 1 and n % 1 != 1 / 8
+    return f"{say_fraction(n - 1 / 8)} + 1/8 tsp" if eighth else _count(n, "tsp")
+
+
+def _say_volume(ml: float, tools: str) -> Spoken:
+    big, tbsp, tsp, step = (
+        (_us_cups(ml), _ML["tbsp"], _ML["tsp"], 1 / 8 if ml < 3 * _ML["tbsp"] else 1 / 4)
+        if tools == "us"
+        else (_jug(ml), 15.0, 5.0, 1 / 4)
+    )
+    choices = []
+    for big_ml, big_words in big:
+        rest = max(ml - big_ml, 0.0)
+        spoons = math.floor(rest / tbsp + 1e-9)
+        for n_tbsp in {0, spoons, spoons + 1}:
+            left = max(rest - n_tbsp * tbsp, 0.0)
+            exact = left / tsp / step
+            for n_step in {0, math.floor(exact + 1e-9), math.ceil(exact - 1e-9)}:
+                n_tsp = n_step * step
+                got = big_ml + n_tbsp * tbsp + n_tsp * tsp
+                words = [big_words] if big_ml else []
+                words += [_count(n_tbsp, "tbsp")] if n_tbsp else []
+                words += [_teaspoons(n_tsp)] if n_tsp else []
+                if words and n_tbsp <= 4 and n_tsp < 3:
+                    tools = sum(word.count("+") + 1 for word in words)
+                    choices.append((got, words, (tools, n_tbsp + n_tsp)))
+    if ml < _ML["tsp"] / 32:
+        return Spoken("less than a pinch" if ml else "none", Q(0, "ml"), ml, 0.0)
+    if ml < _ML["tsp"] / 10:
+        choices = [(_ML["tsp"] / 16, ["1 pinch"], (1, 1))]
+    near = [c for c in choices if abs(c[0] - ml) <= GOOD_ENOUGH * ml]
+    fewest_tools = lambda c: (c[2][0], round(abs(c[0] - ml), 6), c[2][1])  # noqa: E731
+    nearest = lambda c: (round(abs(c[0] - ml), 6), c[2])  # noqa: E731
+    got, words, _ = min(near, key=fewest_tools) if near else min(choices, key=nearest)
+    return Spoken(" + ".join(words), Q(got, "ml"), ml, got)
+
+
+def _us_cups(ml: float):
+    """No cup at all, or a level of the cup set near the amount."""
+    yield 0.0, ""
+    whole = math.floor(ml / _ML["cup"])
+    for n in (whole - 1, whole, whole + 1):
+        for part in _CUP_SET:
+            cups = n + part
+            size = float(cups) * _ML["cup"]
+            if cups > 0 and abs(size - ml) < 0.26 * _ML["cup"]:
+                yield size, _count(float(cups), "cup", "cups")
+
+
+def _jug(ml: float):
+    """No jug at all, or a 25 ml mark just below or above."""
+    yield 0.0, ""
+    below = math.floor(ml / 25 + 1e-9) * 25
+    for mark in (below - 25, below, below + 25):
+        if mark >= 50:
+            yield float(mark), f"{mark:,} ml"
+
+
+def _say_grams(grams: float) -> Spoken:
+    got = float(math.floor(grams + 0.5))
+    return Spoken(f"{got:,.0f} g", Q(got, "g"), grams, got)
+
+
+def _say_ounces(grams: float) -> Spoken:
+    ounces = grams / 28.349523125  # NIST SP 430
+    for step in (1 / 2, 1 / 4, 1 / 8):
+        got = math.floor(ounces / step + 0.5) * step
+        if abs(got - ounces) <= GOOD_ENOUGH * ounces:
+            break
+    pounds, rest = divmod(got, 16)
+    words = [f"{pounds:,.0f} lb"] if pounds else []
+    words += [f"{say_fraction(rest)} oz"] if rest or not pounds else []
+    return Spoken(" ".join(words), Q(got, "oz"), ounces, got)
+
+
+def _say_count(pieces: float) -> Spoken:
+    got = math.floor(pieces * 4 + 0.5) / 4
+    return Spoken(say_fraction(got), Q(got, "each"), pieces, got)
+
+
+def say_both(quantity) -> str:
+    """A quantity in metric and US units side by side, rounded for reading.
+
+    Parameters
+    ----------
+    quantity : Quantity
+        A volume, weight or length.
+
+    Returns
+    -------
+    str
+        Such as ``"891 ml (3 3/4 cups)"``, ``"934 g (33 oz)"`` or ``"4.1 cm (1 5/8 in)"``.
+
+    Raises
+    ------
+    MeasureError
+        For any other kind of quantity.
+    """
+    if quantity.check("[volume]"):
+        ml = quantity.m_as("ml")
+        if ml >= 0.2 * _ML["cup"]:
+            return f"{ml:,.0f} ml ({_count(ml / _ML['cup'], 'cup', 'cups')})"
+        return f"{ml:,.0f} ml ({_count(ml / _ML['tbsp'], 'tbsp')})"
+    if quantity.check("[mass]"):
+        grams = quantity.m_as("g")
+        digits = 1 if grams < 10 else 0
+        ounces = grams / 28.349523125
+        us = f"{ounces:.{1 if ounces < 10 else 0}f} oz" if ounces < 32 else f"{ounces / 16:.1f} lb"
+        return f"{grams:,.{digits}f} g ({us})"
+    if quantity.check("[length]"):
+        return f"{quantity.m_as('cm'):.1f} cm ({say_fraction(quantity.m_as('inch'))} in)"
+    raise MeasureError(f"{quantity:~g} is no volume, weight or length.")

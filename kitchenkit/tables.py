@@ -1,0 +1,288 @@
+"""Reading a table that people edit in spreadsheets, and telling every fault in it."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+import unicodedata
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from kitchenkit.errors import Fault, MeasureError
+from kitchenkit.units import read_number
+
+_LARGEST_FILE = 5_000_000  # bytes; a kitchen's table is a thousand times smaller
+_LONGEST_CELL = 500
+_SEPARATORS = (",", ";", "\t")
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column: its name, how a cell is read, and whether it may be empty.
+
+    `parse` takes the trimmed text (and, for numbers, the table's decimal sign is settled before)
+    and raises `MeasureError` with the mend in its message.
+    """
+
+    name: str
+    parse: Callable[[str], Any]
+    required: bool = True
+    empty: Any = None
+    is_number: bool = False
+
+
+@dataclass
+class Table:
+    """The rows that read right, as (row number in the spreadsheet, values), and the faults."""
+
+    file: str
+    rows: list[tuple[int, dict[str, Any]]] = field(default_factory=list)
+    faults: list[Fault] = field(default_factory=list)
+
+    def fault(self, row, column: str, value: str, mend: str) -> None:
+        where = f"row {row}" if isinstance(row, int) else row
+        self.faults.append(Fault(self.file, where, column, value, mend))
+
+
+# How a cell is read ----------------------------------------------------------------------------
+
+
+def text(name: str, required: bool = True) -> Column:
+    """Any words."""
+    return Column(name, str, required, "")
+
+
+def is_key(word: str) -> bool:
+    return re.fullmatch(r"[a-z0-9]+([.-][a-z0-9]+)*", word) is not None
+
+
+def key(name: str) -> Column:
+    """A short lower-case name made of letters, digits and hyphens."""
+
+    def parse(cell: str) -> str:
+        cell = cell.casefold()
+        if not is_key(cell):
+            raise MeasureError("Use letters, digits and hyphens only, like rolled-oats.")
+        return cell
+
+    return Column(name, parse)
+
+
+def names(name: str) -> Column:
+    """Any number of names with semicolons between."""
+
+    def parse(cell: str) -> tuple[str, ...]:
+        return tuple(part.strip() for part in cell.split(";") if part.strip())
+
+    return Column(name, parse, required=False, empty=())
+
+
+def choice(name: str, options) -> Column:
+    """One of a few words, in any case."""
+
+    def parse(cell: str) -> str:
+        word = " ".join(cell.casefold().split())
+        if word not in options:
+            raise MeasureError(f"Choose one of: {', '.join(options)}.")
+        return word
+
+    return Column(name, parse)
+
+
+def several(name: str, options) -> Column:
+    """Any number of a few words, with semicolons between."""
+    one = choice(name, options).parse
+
+    def parse(cell: str) -> tuple[str, ...]:
+        return tuple(one(part) for part in cell.split(";") if part.strip())
+
+    return Column(name, parse, required=False, empty=())
+
+
+def number(name: str, low: float, high: float, required: bool = True, empty=None) -> Column:
+    """A number between two bounds."""
+
+    def parse(cell: str) -> float:
+        value = read_number(cell)
+        if not low <= value <= high:
+            raise MeasureError(f"Write a number from {low:g} to {high:g}.")
+        return value
+
+    return Column(name, parse, required, empty, is_number=True)
+
+
+def whole(name: str, low: int, high: int) -> Column:
+    """A whole number between two bounds."""
+    inner = number(name, low, high).parse
+
+    def parse(cell: str) -> int:
+        value = inner(cell)
+        if value != int(value):
+            raise MeasureError("Write a whole number.")
+        return int(value)
+
+    return Column(name, parse, is_number=True)
+
+
+# The file --------------------------------------------------------------------------------------
+
+
+def decode(raw: bytes) -> str:
+    """Text of a file as spreadsheets save it: UTF-8 or UTF-16 with a mark, UTF-8, Windows-1252.
+
+    Raises
+    ------
+    MeasureError
+        If it is not text; the message names the line.
+    """
+    if len(raw) > _LARGEST_FILE:
+        raise MeasureError("The file is far too large for a kitchen's table. Is it the right one?")
+    for mark, encoding in (
+        (b"\xef\xbb\xbf", "utf-8-sig"),
+        (b"\xff\xfe", "utf-16"),
+        (b"\xfe\xff", "utf-16"),
+    ):
+        if raw.startswith(mark):
+            candidates = [encoding]
+            break
+    else:
+        candidates = ["utf-8", "cp1252"]
+    for encoding in candidates:
+        try:
+            out = raw.decode(encoding)
+            break
+        except UnicodeDecodeError as error:
+            line = raw.count(b"\n", 0, error.start) + 1
+    else:
+        raise MeasureError(f"Line {line} is not text. Save it again as CSV UTF-8.")
+    for at, char in enumerate(out):
+        if unicodedata.category(char) == "Cc" and char not in "\r\n\t":
+            line = out.count("\n", 0, at) + 1
+            raise MeasureError(
+                f"Line {line} holds a hidden control character. Save it again as CSV UTF-8."
+            )
+    return out
+
+
+def read_table(path: Path, columns: list[Column]) -> Table:
+    """Read a table, with every fault in it.
+
+    Byte-order marks, commas, semicolons or tabs between cells, decimal commas, blank lines,
+    spaces around cells and mixed case are taken as they come.
+
+    Parameters
+    ----------
+    path : Path
+    columns : list of Column
+        All must stand in the first row; further columns are left alone.
+
+    Returns
+    -------
+    Table
+    """
+    table = Table(path.name)
+    try:
+        lines = decode(path.read_bytes())
+    except FileNotFoundError:
+        table.fault("the file", "-", "nothing", f"Put {path.name} back into {path.parent.name}/.")
+        return table
+    except OSError as error:
+        table.fault("the file", "-", error.strerror or "?", "Make the file readable.")
+        return table
+    except MeasureError as error:
+        table.fault(line_of(str(error)), "-", path.name, str(error))
+        return table
+    records = _records(table, lines, {c.name for c in columns})
+    header = next(((n, cells) for n, cells in records if any(cells)), None)
+    if header is None:
+        if not table.faults:
+            table.fault(1, "-", "nothing", f"The file is empty. Put {path.name} back.")
+        return table
+    if not _check_header(table, *header, columns):
+        return table
+    body = [(n, cells) for n, cells in records if n > header[0] and any(cells)]
+    where = {name: at for at, name in reversed(list(enumerate(_folded(header[1]))))}
+    comma = _decimal_comma(body, [where[c.name] for c in columns if c.is_number])
+    for n, cells in body:
+        if any(cells[len(header[1]) :]):
+            extra = next(c for c in cells[len(header[1]) :] if c)
+            table.fault(n, "-", extra, 'More cells than columns. Put "" around words with commas.')
+            continue
+        values, before = {}, len(table.faults)
+        for column in columns:
+            cell = cells[where[column.name]] if where[column.name] < len(cells) else ""
+            _read_cell(table, n, column, cell, comma, values)
+        if len(table.faults) == before:
+            table.rows.append((n, values))
+    if not body:
+        table.fault(header[0] + 1, "-", "nothing", "There are no rows under the headings. Add one.")
+    return table
+
+
+def line_of(message: str) -> str:
+    """Where a message from `decode` points: its row, or the file."""
+    found = re.match(r"Line (\d+)", message)
+    return f"row {found[1]}" if found else "the file"
+
+
+def _folded(cells: list[str]) -> list[str]:
+    return [cell.casefold() for cell in cells]
+
+
+def _records(table: Table, lines: str, wanted: set[str]) -> list[tuple[int, list[str]]]:
+    """Rows as a spreadsheet numbers them, cut at the separator that fits the headings best."""
+    skip = 0
+    if re.match(r"sep=[,;\t]\r?\n", lines):  # a spreadsheet's own hint
+        lines, skip = lines.split("\n", 1)[1], 1
+    first = next((line for line in lines.splitlines() if line.strip(" ,;\t")), "")
+    separator = max(
+        _SEPARATORS, key=lambda s: len(wanted & {c.strip(' "').casefold() for c in first.split(s)})
+    )
+    records = []
+    reader = csv.reader(io.StringIO(lines, newline=""), delimiter=separator, strict=True)
+    try:
+        for n, cells in enumerate(reader, start=1 + skip):
+            records.append((n, [" ".join(cell.split()) for cell in cells]))
+    except csv.Error:
+        started = len(records) + 1 + skip
+        table.fault(started, "-", '"', "A quotation mark is not closed, or stands inside a cell.")
+    return records
+
+
+def _check_header(table: Table, n: int, cells: list[str], columns: list[Column]) -> bool:
+    found = _folded(cells)
+    missing = [c.name for c in columns if c.name not in found]
+    for name in missing:
+        table.fault(n, name, ", ".join(cells), f"The heading {name} is missing. Add the column.")
+    twice = sorted({c.name for c in columns if found.count(c.name) > 1})
+    for name in twice:
+        table.fault(n, name, name, "The heading stands twice. Keep one of the two columns.")
+    return not missing and not twice
+
+
+def _decimal_comma(body, numeric: list[int]) -> bool:
+    """Whether this table writes 2,5 for 2.5, so that 1,250 in it means 1.25."""
+    cells = [cells[at] for _, cells in body for at in numeric if at < len(cells)]
+    surely = any(re.fullmatch(r"\d+,(\d{1,2}|\d{4,})|0\d*,\d+", cell) for cell in cells)
+    never = any(re.search(r"\.\d", cell) for cell in cells)
+    return surely and not never
+
+
+def _read_cell(table: Table, n: int, column: Column, cell: str, comma: bool, values: dict) -> None:
+    if not cell:
+        values[column.name] = column.empty
+        if column.required:
+            table.fault(n, column.name, "", "The cell is empty. Fill it in.")
+        return
+    if len(cell) > _LONGEST_CELL:
+        table.fault(n, column.name, cell, f"Too long. Write at most {_LONGEST_CELL} letters.")
+        return
+    if column.is_number and comma and re.fullmatch(r"-?\d+,\d+", cell):
+        cell = cell.replace(",", ".")
+    try:
+        values[column.name] = column.parse(cell)
+    except MeasureError as error:
+        table.fault(n, column.name, cell, str(error))

@@ -1,0 +1,86 @@
+"""Oven temperatures: °F, °C and gas mark; readings and differences are kept apart."""
+
+from __future__ import annotations
+
+import re
+
+import pint
+
+from kitchenkit.errors import MeasureError
+from kitchenkit.saying import say_fraction
+from kitchenkit.units import Q, read_number
+
+# Gas marks of British ovens: ¼ = 225 °F, ½ = 250 °F, then 1 = 275 °F and 25 °F a mark up to 9.
+# From memory, unverified.
+_GAS_F = {0.25: 225.0, 0.5: 250.0} | {float(n): 250.0 + 25.0 * n for n in range(1, 10)}
+
+# No oven, freezer or kitchen goes beyond these; what lies outside is a slip of the pen.
+_COLDEST_C, _HOTTEST_C = -90.0, 400.0
+
+_WRITTEN = re.compile(
+    r"(?:gas(?:\s*mark)?|mark)\s*(?P<gas>.+)"
+    r"|(?P<number>.+?)\s*(?:°|º|deg(?:rees?)?)?\s*(?P<unit>[cf]|celsius|fahrenheit)",
+    re.I,
+)
+
+
+def read_temperature(text: str) -> pint.Quantity:
+    """Read a temperature as a cook writes it.
+
+    Parameters
+    ----------
+    text : str
+        ``"350 F"``, ``"180 °C"``, ``"350 degF"``, ``"gas mark 4"``.
+
+    Returns
+    -------
+    Quantity
+        A reading in °F or °C as written; a gas mark in °F.
+
+    Raises
+    ------
+    MeasureError
+        If the scale is missing, the mark is not on the dial, or no kitchen is that hot or cold.
+
+    Notes
+    -----
+    Gas marks: table in this module, from memory, unverified.
+    """
+    found = _WRITTEN.fullmatch(text.strip()) if isinstance(text, str) else None
+    if not found:
+        raise MeasureError(
+            f"{text!r} is not a temperature. Write one like 350 F, 180 C or gas mark 4."
+        )
+    if found["gas"]:
+        mark = read_number(found["gas"])
+        if mark not in _GAS_F:
+            raise MeasureError(f"Gas mark {found['gas']!r} is not on the dial: 1/4, 1/2, 1 to 9.")
+        return Q(_GAS_F[mark], "degF")
+    reading = Q(read_number(found["number"]), "degF" if found["unit"][0] in "fF" else "degC")
+    if not _COLDEST_C <= reading.m_as("degC") <= _HOTTEST_C:
+        raise MeasureError(f"{text!r} is beyond any kitchen. Check the number and the scale.")
+    return reading
+
+
+def gas_mark(reading: pint.Quantity) -> float | None:
+    """The nearest gas mark to a reading, or None more than 15 °F off the dial's ends."""
+    fahrenheit = reading.m_as("degF")
+    mark, at = min(_GAS_F.items(), key=lambda pair: abs(pair[1] - fahrenheit))
+    return mark if abs(at - fahrenheit) <= 15 else None
+
+
+def say_temperature(reading: pint.Quantity) -> str:
+    """A reading on all three scales, e.g. ``"350 °F (177 °C, gas mark 4)"``.
+
+    Parameters
+    ----------
+    reading : Quantity
+        A temperature, not a difference.
+
+    Returns
+    -------
+    str
+    """
+    mark = gas_mark(reading)
+    gas = f", gas mark {say_fraction(mark)}" if mark else ""
+    return f"{reading.m_as('degF'):.0f} °F ({reading.m_as('degC'):.0f} °C{gas})"

@@ -1,0 +1,319 @@
+"""One unit registry for the whole kit, and the reading of amounts as cooks write them."""
+
+from __future__ import annotations
+
+import math
+import re
+import unicodedata
+from functools import cache
+
+import pint
+
+from kitchenkit.errors import MeasureError
+
+# pint's own cup, tablespoon and teaspoon are the US customary ones of NIST SP 430.
+_KITCHEN_UNITS = """
+each = [count]
+stick = 0.5 * cup
+dash = teaspoon / 8
+pinch = teaspoon / 16
+metric_cup = 250 * milliliter
+""".strip().splitlines()
+
+
+@cache
+def registry() -> pint.UnitRegistry:
+    """The one registry, made on first use; pint keeps its parsed definitions on disk."""
+    made = pint.UnitRegistry(autoconvert_offset_to_baseunit=True, cache_folder=":auto:")
+    for line in _KITCHEN_UNITS:
+        made.define(line)
+    return made
+
+
+def Q(value, unit: str | None = None) -> pint.Quantity:  # noqa: N802 - the field's customary name
+    """A quantity of the kit's registry, e.g. ``Q(2, "cup")``."""
+    return registry().Quantity(value, unit)
+
+
+# What a cook writes -> the registry's unit. Case only matters for T and t, handled in _unit().
+_SPELLINGS = {
+    "each": "each ea piece pieces pc pcs whole egg eggs",
+    "cup": "cup cups c",
+    "tablespoon": "tbsp tbsps tbs tbls tblsp tablespoon tablespoons",
+    "teaspoon": "tsp tsps teaspoon teaspoons",
+    "stick": "stick sticks",
+    "dash": "dash dashes",
+    "pinch": "pinch pinches",
+    "metric_cup": "metric_cup metric_cups",
+    "fluid_ounce": "floz fl_oz fluid_ounce fluid_ounces",
+    "pint": "pint pints pt",
+    "quart": "quart quarts qt",
+    "gallon": "gallon gallons gal",
+    "imperial_fluid_ounce": "imperial_fl_oz imperial_fluid_ounce imperial_fluid_ounces",
+    "imperial_pint": "imperial_pint imperial_pints",
+    "milliliter": "ml milliliter milliliters millilitre millilitres",
+    "centiliter": "cl centiliter centiliters centilitre centilitres",
+    "deciliter": "dl deciliter deciliters decilitre decilitres",
+    "liter": "l liter liters litre litres",
+    "gram": "g gr gm gram grams gramme grammes",
+    "kilogram": "kg kgs kilo kilos kilogram kilograms",
+    "milligram": "mg milligram milligrams",
+    "ounce": "oz ounce ounces",
+    "pound": "lb lbs pound pounds",
+    "inch": 'in inch inches "',
+    "centimeter": "cm centimeter centimeters centimetre centimetres",
+    "millimeter": "mm millimeter millimeters millimetre millimetres",
+    "meter": "m meter meters metre metres",
+}
+_UNIT_OF = {word: unit for unit, words in _SPELLINGS.items() for word in words.split()}
+_TWO_WORDS = {"fl", "fluid", "metric", "imperial"}
+_WORD_NUMBERS = {
+    "a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7,
+    "eight": 8, "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "dozen": 12, "half": 0.5,
+    "quarter": 0.25, "third": 1 / 3,
+}  # fmt: skip
+_SILENT_WORDS = {"of", "level", "packed", "large", "medium", "small", "and", "plus"}
+_VAGUE_WORDS = {"heaped", "heaping", "rounded", "scant", "generous", "about", "to", "or", "some"}
+
+_NUMBER = r"""
+    \d+\ \d+/\d+                       # 1 1/2
+  | \d+/\d+                            # 1/2
+  | \d{1,3}(?:\.\d{3})+,\d+            # 1.250,5
+  | [1-9]\d{0,2}(?:[,\ ]\d{3})+(?:\.\d+)?(?![\d,/])   # 1,250.5 or 1 250
+  | \d+[.,]\d+                         # 2.5 or 2,5
+  | [.,]\d+                            # .5
+  | \d+                                # 2
+"""
+_TOKEN = re.compile(rf"\s*(?:(?P<number>{_NUMBER})|(?P<word>[^\W\d]+\.?|\")|(?P<join>[+&]))", re.X)
+
+
+def _tidy(text: str) -> str:
+    """Fractions as 1/2 with a space before them, plain dashes and spaces."""
+    out = []
+    for char in text:
+        plain = unicodedata.normalize("NFKC", char)
+        if unicodedata.category(char) == "No" and "\N{FRACTION SLASH}" not in plain:
+            out.append(char)  # a superscript is no amount: leave it, to be refused
+        elif "\N{FRACTION SLASH}" in plain and len(plain) > 1:
+            out.append(" " + plain.replace("\N{FRACTION SLASH}", "/"))
+        elif char in "\N{FRACTION SLASH}\N{DIVISION SLASH}":
+            out.append("/")
+        elif unicodedata.category(char) == "Pd" or char == "\N{MINUS SIGN}":
+            out.append("-")
+        else:
+            out.append(plain)
+    tidy = " ".join("".join(out).split())
+    tidy = re.sub(r" and (?:a |one )?half\b", " and 1/2", tidy)
+    tidy = re.sub(r" and (?:a |one )?quarter\b", " and 1/4", tidy)
+    tidy = re.sub(rf"^({'|'.join(_WORD_NUMBERS)}) and (?=\d+/)", _digits, tidy, flags=re.I)
+    tidy = re.sub(r"(\d)(?:-| and )(\d+/\d)", r"\1 \2", tidy)  # 1-1/2, 1 and 1/2
+    return re.sub(r"\s*/\s*", "/", tidy)
+
+
+def _digits(match: re.Match) -> str:
+    return f"{_WORD_NUMBERS[match[1].lower()]:g} "
+
+
+def read_number(text: str) -> float:
+    """Read one number as people write it.
+
+    Parameters
+    ----------
+    text : str
+        ``"2 1/2"``, ``"2½"``, ``"1-1/2"``, ``"2.5"``, ``"2,5"`` (a decimal comma) or ``"1,250"``:
+        a comma before exactly three digits groups thousands, unless the number starts with 0.
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    MeasureError
+        If it is no single, finite number, or divides by zero.
+    """
+    tidy = _tidy(text)
+    sign = -1 if tidy.startswith("-") else 1
+    tidy = tidy.removeprefix("-").removeprefix("+").strip()
+    if not re.fullmatch(_NUMBER, tidy, re.X):
+        raise MeasureError(f"{text!r} is not a number. Write it like 2, 2.5, 2,5 or 2 1/2.")
+    return sign * _number(tidy)
+
+
+def _number(token: str) -> float:
+    if "/" in token:
+        *whole, fraction = token.split()
+        above, below = fraction.split("/")
+        if int(below) == 0:
+            raise MeasureError(f"{token!r} divides by zero. Write the fraction again.")
+        return (int(whole[0]) if whole else 0) + int(above) / int(below)
+    if re.fullmatch(r"\d{1,3}(?:\.\d{3})+,\d+", token):
+        return float(token.replace(".", "").replace(",", "."))
+    if re.fullmatch(r"[1-9]\d{0,2}(?:[, ]\d{3})+(?:\.\d+)?", token):
+        return float(token.replace(",", "").replace(" ", ""))
+    value = float(token.replace(",", "."))
+    if not math.isfinite(value):
+        raise MeasureError(f"{token[:20]!r}... is too large to be a kitchen amount.")
+    return value
+
+
+def read_measure(text: str) -> pint.Quantity:
+    """Read an amount as a cook writes it.
+
+    Parameters
+    ----------
+    text : str
+        ``"2 1/2 cups"``, ``"2½ cups"``, ``"1-1/2 tsp"``, ``"1,5 kg"``, ``"1 lb 4 oz"``,
+        ``"1 cup + 2 tbsp"``, ``"half a cup"``, ``"a pinch"``, ``"3 large eggs"``; a bare number
+        counts pieces. Spoons and cups are US customary; ``T`` is a tablespoon, ``t`` a teaspoon.
+        A stick of butter is 1/2 cup. Lengths (``"9 in"``) are read too.
+
+    Returns
+    -------
+    Quantity
+        In the unit written first.
+
+    Raises
+    ------
+    MeasureError
+        If the words are no single exact amount; says what to write instead.
+
+    Notes
+    -----
+    US customary relations: NIST SP 430. A pinch as 1/16 and a dash as 1/8 teaspoon are common
+    practice, no source.
+
+    Examples
+    --------
+    >>> read_measure("2 1/2 cups")
+    <Quantity(2.5, 'cup')>
+    """
+    if not isinstance(text, str):
+        raise MeasureError(f"An amount is written as text like '2 1/2 cups', not {text!r}.")
+    total = None
+    for number, unit in _pairs(text):
+        part = Q(number, unit)
+        if total is None:
+            total = part
+        elif total.check(part.dimensionality):
+            total = total + part
+        else:
+            raise MeasureError(f"{text!r} adds unlike things. Write one weight or one volume.")
+    return total
+
+
+def _pairs(text: str):
+    """Cut an amount into (number, unit) pairs, refusing whatever is left over."""
+    tidy = _tidy(text)
+    if not tidy:
+        raise MeasureError("The amount is empty. Write one like 2 1/2 cups or 350 g.")
+    if tidy.startswith("-"):
+        raise MeasureError(f"{text!r} is below zero. Write an amount of 0 or more.")
+    pairs, number, unit, at, held = [], None, None, 0, ""
+    while at < len(tidy):
+        token = _TOKEN.match(tidy, at)
+        if not token:
+            raise MeasureError(
+                f"{text!r} is not one amount: stuck at {tidy[at:at + 12]!r}. "
+                "Write one like 2 1/2 cups, 1 lb 4 oz or 350 g."
+            )
+        at = token.end()
+        word = token["word"]
+        low = word.rstrip(".").lower() if word else ""
+        if token["number"] or (low in _WORD_NUMBERS and not held):
+            value = _number(token["number"]) if token["number"] else _WORD_NUMBERS[low]
+            if number is None or unit is not None:
+                if number is not None:
+                    pairs.append((number, unit))
+                number, unit = value, None
+            elif low == "dozen" or {number, value} == {1, min(number, value)}:  # "half a", "a half"
+                number *= value
+            else:
+                raise MeasureError(f"{text!r} has two numbers and no unit between. Write one.")
+        elif token["join"] or low in _SILENT_WORDS:
+            continue
+        elif low in _VAGUE_WORDS:
+            raise MeasureError(
+                f"{text!r} is not exact: {low!r} can mean many amounts. Level it and write one."
+            )
+        elif low in _TWO_WORDS and not held:
+            held = {"fluid": "fluid_", "fl": "fl_"}.get(low, low + "_")
+        elif low in ("fl", "fluid"):
+            held += low + "_"
+        else:
+            found = _unit(held, word)
+            if found is None:
+                raise MeasureError(
+                    f"{text!r}: {word!r} is not a unit the kit knows. Use g, kg, oz, lb, ml, l, "
+                    "tsp, tbsp, cup, fl oz, stick, pinch or each."
+                )
+            if unit is not None and not (unit == "each" or found == "each"):
+                raise MeasureError(f"{text!r} has two units for one number. Write one of them.")
+            unit, held = (found if unit in (None, "each") else unit), ""
+            if number is None:
+                raise MeasureError(f"{text!r} has no number before {word!r}. Write how many.")
+    if number is None or held:
+        raise MeasureError(f"{text!r} is not an amount. Write one like 2 1/2 cups or 350 g.")
+    pairs.append((number, unit))
+    return [(n, u or "each") for n, u in pairs]
+
+
+def _unit(held: str, word: str) -> str | None:
+    bare = word.rstrip(".")
+    if not held and bare in ("T", "t"):
+        return "tablespoon" if bare == "T" else "teaspoon"
+    return _UNIT_OF.get(held + bare.lower())
+
+
+_SI = {
+    "length": ("meter", "9 in or 23 cm"),
+    "mass": ("kilogram", "350 g or 12 oz"),
+    "volume": ("meter**3", "900 ml or 4 cups"),
+    "density": ("kilogram/meter**3", "1.02 g/ml"),
+    "count": ("each", "3"),
+}
+
+
+def si(value, kind: str, name: str) -> float:
+    """The size of `value` in SI units, for inner sums.
+
+    Parameters
+    ----------
+    value : Quantity or str
+        A quantity, or text such as ``"700 g"``.
+    kind : {"length", "mass", "volume", "density", "count"}
+        What it must measure: metres, kilograms, cubic metres, kg/m³ or pieces.
+    name : str
+        What to call it when it is wrong.
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    MeasureError
+        If it is not a finite quantity of that kind, 0 or more.
+    """
+    unit, example = _SI[kind]
+    if isinstance(value, str):
+        value = read_measure(value) if kind != "density" else _read_density(value, name)
+    if not isinstance(value, pint.Quantity):
+        raise MeasureError(f"The {name} {value!r} has no unit. Write it like {example}.")
+    if not value.check(registry().Quantity(1, unit).dimensionality):
+        raise MeasureError(f"The {name} {value:~g} is not a {kind}. Write it like {example}.")
+    size = float(value.m_as(unit))
+    if not math.isfinite(size) or size < 0:
+        raise MeasureError(f"The {name} {value:~g} must be 0 or more. Write it like {example}.")
+    return size
+
+
+def _read_density(text: str, name: str) -> pint.Quantity:
+    mass, slash, volume = text.partition("/")
+    if not slash:
+        raise MeasureError(f"The {name} {text!r} is not a density. Write it like 1.02 g/ml.")
+    volume = volume if volume.strip()[:1].isdigit() else "1 " + volume
+    size = read_measure(volume)
+    if not size.magnitude:
+        raise MeasureError(f"The {name} {text!r} divides by zero. Write it like 1.02 g/ml.")
+    return read_measure(mass) / size
