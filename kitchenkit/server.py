@@ -6,6 +6,7 @@ import contextlib
 import logging
 import os
 import secrets
+import signal
 import socket
 import sys
 import threading
@@ -72,7 +73,7 @@ def options(folder: Path, port: int, page: str, token: str) -> list[str]:
         f"--IdentityProvider.token={token}",
         "--PasswordIdentityProvider.hashed_password=",
         "--ServerApp.open_browser=False",
-        "--ServerApp.answer_yes=True",
+        "--KernelManager.transport_encryption=auto",
         "--LabApp.news_url=None",
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
         "--LabApp.extension_manager=readonly",
@@ -110,7 +111,9 @@ def trust(notebooks: list[Path], folder: Path) -> None:
     from nbformat import read
     from nbformat.sign import NotebookNotary
 
-    notary = NotebookNotary(data_dir=surroundings(folder)["JUPYTER_DATA_DIR"])
+    signatures = Path(surroundings(folder)["JUPYTER_DATA_DIR"])
+    signatures.mkdir(parents=True, exist_ok=True)
+    notary = NotebookNotary(data_dir=str(signatures))
     for path in notebooks:
         if path.suffix == ".ipynb":
             notary.sign(read(path, as_version=4))
@@ -125,6 +128,8 @@ def serve(folder: Path, port: int, page: str, browser: bool = True) -> None:
     token = secrets.token_urlsafe(24)
     app = LabApp.initialize_server(argv=options(folder, port, page, token))
     app.log.addFilter(lambda record: record.levelno != logging.CRITICAL)  # "shutting down" and such
+    # Ctrl-C closes at once: a learner is asked nothing, and no kernel is left running.
+    signal.signal(signal.SIGINT, lambda *_: app.stop(from_signal=True))
     app.io_loop.add_callback(_announce, address(port, page, token), browser)
     app.start()
 
