@@ -1,7 +1,7 @@
 """Keeps the lessons' notebooks clean: ``python -m kitchenkit.notebooks [--check] [NOTEBOOK ...]``.
 
-What running a notebook leaves in it and the next run would change (counts, times, widget state,
-chance ids, the version of Python) goes; what a reader or a test needs (outputs, tags, hidden code)
+What running a notebook leaves in it and the next run would change (times, widget state, chance
+ids, the order of runs, the version of Python) goes; what a reader or a test needs (outputs, tags, hidden code)
 stays. Without names it takes every notebook in ``lessons/``. With ``--check`` it changes nothing
 and ends with exit code 1 when a notebook is not clean.
 """
@@ -36,16 +36,18 @@ def cleaned(text: str) -> str:
     notebook = nbformat.reads(text, as_version=4)
     notebook.nbformat_minor = 5
     notebook.metadata = nbformat.from_dict(METADATA)
-    taken = set()
+    taken, count = set(), 0
     for cell in notebook.cells:
         kept = {name: cell.metadata[name] for name in _CELL_METADATA if cell.metadata.get(name)}
         cell.metadata = nbformat.from_dict(kept)
         cell.id = _cell_id(cell, taken)
         if cell.cell_type == "code":
-            cell.execution_count = None
+            # Numbered as by one run from the top; nbval refuses outputs without a number.
+            count += bool(cell.source.strip())
+            cell.execution_count = count if cell.source.strip() else None
             for output in cell.outputs:
                 if "execution_count" in output:
-                    output.execution_count = None
+                    output.execution_count = cell.execution_count
                 output.get("data", {}).pop(_WIDGET_VIEW, None)
     return nbformat.writes(notebook) + "\n"
 
