@@ -1,0 +1,265 @@
+"""Swapping pans: how many of another pan a batter fills, and how full."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import pint
+
+from kitchenkit.pans import Kind, Pan, PanError, say_length, say_volume, whole_number
+from kitchenkit.units import Q, si
+
+_SAME = 1e-12  # rounding of sums, relative
+
+
+@dataclass(frozen=True)
+class PanFit:
+    """A batter in some pans of one kind, all filled alike.
+
+    Attributes
+    ----------
+    pan : Pan
+    count : int
+        Pans, or wells of a tin.
+    each : Quantity
+        Batter in one, ml.
+    fill : float
+        Fraction of brimful capacity.
+    depth : Quantity
+        How deep the batter stands, cm.
+    left_over : Quantity
+        Batter that goes into none of them, ml.
+    state : {"good", "under", "over"}
+        Whether the fill lies within what this kind of pan takes.
+    advice : str
+        What to do, in US and metric units.
+    """
+
+    pan: Pan
+    count: int
+    each: pint.Quantity
+    fill: float
+    depth: pint.Quantity
+    left_over: pint.Quantity
+    state: str
+    advice: str
+
+
+def swap_pan(volume, pan: Pan, fill: float | None = None, have: int | None = None) -> PanFit:
+    """Fit a batter to another pan: how many pans or wells, and how full.
+
+    Parameters
+    ----------
+    volume : Quantity or str
+        All of the batter.
+    pan : Pan
+    fill : float, optional
+        Fraction of the brimful capacity, above 0 and at most 1. Pans are then filled exactly so
+        and what is too little for one more is left over; a batter too small for even one fills
+        one as far as it goes. When left out, the batter is spread evenly over the number of pans
+        that comes nearest the usual fill of this kind of pan: within its limits if any number is,
+        and otherwise rather too low than too high.
+    have : int, optional
+        How many pans (or wells) are at hand. What would overfill them is left over.
+
+    Returns
+    -------
+    PanFit
+
+    Raises
+    ------
+    MeasureError
+        If the volume is no volume with its unit.
+    PanError
+        If there is no batter, or `fill` or `have` are out of range.
+    """
+    total = batter_m3(volume)
+    have = math.inf if have is None else whole_number(have, "pans at hand", 1)
+    limits = pan.fill_limits
+    if fill is None:
+        count = min(_best_count(total / pan.capacity_m3, limits), have)
+        most = limits.high if count == have else math.inf
+        fill = min(total / (count * pan.capacity_m3), most)
+    else:
+        fill = _fraction(fill)
+        count = min(math.floor(total / (fill * pan.capacity_m3) * (1 + _SAME)), have)
+        if count == 0:
+            count, fill = 1, total / pan.capacity_m3
+    return fit_alike(pan, count, fill, total)
+
+
+def batter_m3(volume) -> float:
+    """All of a batter in m³, above 0."""
+    total = si(volume, "volume", "batter")
+    if not total:
+        raise PanError("There is no batter to put into a pan. Give a volume above 0.")
+    return total
+
+
+def _fraction(fill) -> float:
+    try:
+        number = float(fill)
+    except (TypeError, ValueError):
+        number = math.nan
+    if not 0 < number <= 1:
+        raise PanError(f"A fill of {fill!r} must be above 0 and at most 1, like 0.67.")
+    return number
+
+
+def _best_count(pans_full: float, limits: Kind) -> int:
+    """How many pans to share brimful pans' worth over."""
+    below = max(1, math.floor(pans_full / limits.usual))
+
+    def badness(count: int):
+        fill = pans_full / count
+        over, under = fill > limits.high * (1 + _SAME), fill < limits.low * (1 - _SAME)
+        return over, under, round(abs(fill - limits.usual), 12), count
+
+    return min((below, below + 1), key=badness)
+
+
+def fit_alike(pan: Pan, count: int, fill: float, total: float) -> PanFit:
+    each = fill * pan.capacity_m3
+    left = total - count * each
+    left = left if left > _SAME * total else 0.0
+    limits = pan.fill_limits
+    state = (
+        "over"
+        if fill > limits.high * (1 + _SAME)
+        else "under"
+        if fill < limits.low * (1 - _SAME)
+        else "good"
+    )
+    advice = [fill_words(pan, count, fill)]
+    if state == "over":
+        advice.append(
+            f"That is too full: batter rises, and above {limits.high:.0%} it may run over and "
+            f"smoke. Put at most {say_volume(limits.high * pan.capacity_m3)} in each and bake the "
+            "rest in another pan."
+        )
+    if state == "under":
+        advice.append(_under_words(pan, count, each, total))
+    if left:
+        advice.append(
+            f"{say_volume(left)} is left over: bake it in another pan, and do not top these up "
+            f"above {limits.high:.0%}."
+        )
+    return PanFit(
+        pan=pan,
+        count=int(count),
+        each=Q(each * 1e6, "ml"),
+        fill=fill,
+        depth=Q(pan.depth_m(each) * 100, "cm"),
+        left_over=Q(left * 1e6, "ml"),
+        state=state,
+        advice=" ".join(advice),
+    )
+
+
+def counted(number: int, word: str) -> str:
+    return f"{number:,} {word}{'' if number == 1 else 's'}"
+
+
+def _how_many(pan: Pan, count: int) -> str:
+    if pan.wells == 1:
+        return f"{counted(count, 'pan')} ({pan.name})"
+    return f"{counted(count, 'well')} ({pan.name}, {counted(math.ceil(count / pan.wells), 'pan')})"
+
+
+def fill_words(pan: Pan, count: int, fill: float) -> str:
+    each = fill * pan.capacity_m3
+    return (
+        f"Fill {_how_many(pan, count)} with {say_volume(each)}{' each' if count > 1 else ''}: "
+        f"{fill:.0%} full, {say_length(pan.depth_m(each))} deep."
+    )
+
+
+def _under_words(pan: Pan, count: int, each: float, total: float) -> str:
+    limits = pan.fill_limits
+    words = (
+        f"That is thin: below {limits.low:.0%} it bakes fast, stays flat and dries out. Use a "
+        f"smaller pan, or make {limits.low * pan.capacity_m3 / each:.2g} times the batter"
+    )
+    rest = total - (count - 1) * limits.high * pan.capacity_m3
+    if count > 1 and rest > 0:
+        words += (
+            f", or fill only {count - 1} to {limits.high:.0%} and bake the other "
+            f"{say_volume(rest)} in a small pan"
+        )
+    return words + "."
+
+
+@dataclass(frozen=True)
+class SameDepth:
+    """One pan's batter at the same depth in another.
+
+    Attributes
+    ----------
+    depth : Quantity
+        cm.
+    each : Quantity
+        What one of the new pans takes at that depth, ml.
+    share : float
+        That as a share of the whole batter: 0.5 is half the recipe.
+    state : {"good", "under", "over"}
+        Whether the new pan's fill lies within its limits.
+    advice : str
+    """
+
+    depth: pint.Quantity
+    each: pint.Quantity
+    share: float
+    state: str
+    advice: str
+
+
+def same_depth(volume, from_pan: Pan, to_pan: Pan, from_count: int = 1) -> SameDepth:
+    """How much of a recipe another pan takes at the depth it stands in its own.
+
+    The same depth keeps the baking time about the same.
+
+    Parameters
+    ----------
+    volume : Quantity or str
+        All of the batter.
+    from_pan : Pan
+        What the recipe is written for.
+    to_pan : Pan
+    from_count : int
+        How many of `from_pan` (pans or wells) it fills.
+
+    Returns
+    -------
+    SameDepth
+
+    Raises
+    ------
+    PanError
+        If the batter overflows `from_pan`, or stands deeper than `to_pan` is.
+
+    Notes
+    -----
+    "Half a 13 x 9 recipe fits an 8 x 8 or a 9-inch round at the same depth" is said by Kansas
+    State Univ. Extension, MF3531.
+    """
+    total = batter_m3(volume)
+    count = whole_number(from_count, "pans", 1)
+    depth = from_pan.depth_m(from_pan.held_m3(Q(total / count, "m**3")))
+    if depth > to_pan.height * (1 + 1e-9):
+        raise PanError(
+            f"The batter stands {say_length(depth)} deep in the {from_pan.name}, more than the "
+            f"{say_length(to_pan.height)} of the {to_pan.name}. Choose a deeper pan."
+        )
+    each = to_pan.volume_m3(min(depth, to_pan.height))
+    fit = fit_alike(to_pan, 1, each / to_pan.capacity_m3, each)
+    return SameDepth(
+        depth=fit.depth,
+        each=fit.each,
+        share=each / total,
+        state=fit.state,
+        advice=(
+            f"At the same depth one {to_pan.unit} takes {each / total:.2g} of the recipe, so the "
+            f"whole of it needs {total / each:.2g}. {fit.advice}"
+        ),
+    )
