@@ -12,7 +12,38 @@ __version__ = "0.1.0"
 
 # Public name -> the module of this package that holds it.
 _WHERE = {
+    "AnswerBox": "panels.answer",
+    "DataError": "errors",
+    "GlancePanel": "panels.scale",
+    "Ingredient": "ingredients",
+    "KitchenError": "errors",
+    "Kit": "kit",
+    "MeasureError": "errors",
+    "MeasurePanel": "panels.measure",
+    "MyPanPanel": "panels.pans",
+    "OvenHeatPanel": "panels.measure",
+    "Pan": "pans",
+    "PanError": "pans",
+    "Q": "units",
+    "Recipe": "recipe",
+    "ScalePanel": "panels.scale",
+    "SharePanel": "panels.pans",
+    "Sources": "panels.sources",
+    "SwapPanel": "panels.pans",
+    "ask": "panels.answer",
+    "check_ratios": "ratios",
     "open_kit": "kit",
+    "questions": "exercises",
+    "read_measure": "units",
+    "read_temperature": "temperature",
+    "same_depth": "swapping",
+    "say_both": "saying",
+    "say_measure": "saying",
+    "say_temperature": "temperature",
+    "share_batch": "sharing",
+    "swap_pan": "swapping",
+    "to_volume": "ingredients",
+    "to_weight": "ingredients",
 }
 
 __all__ = sorted(_WHERE)

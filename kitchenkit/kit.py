@@ -183,6 +183,9 @@ _PAN_COLUMNS = [
 ]
 
 
+_PAN_LENGTHS = [c.name for c in _PAN_COLUMNS if c.is_number and c.name != "wells"]
+
+
 def _shelf(
     what: str,
     path: Path,
@@ -254,18 +257,10 @@ def _pan(table: Table, row: int, values: dict[str, Any]) -> Pan | None:
     metre = Q(1, values["unit"]).m_as("m")
     lengths = {
         name: values[name] * metre if values[name] is not None else None
-        for name in (
-            "top_length",
-            "top_width",
-            "bottom_length",
-            "bottom_width",
-            "depth",
-            "corner",
-            "tube_top",
-            "tube_bottom",
-        )
+        for name in _PAN_LENGTHS
     }
-    words = {name: value for name, value in values.items() if name not in {*lengths, "unit"}}
+    lengths["height"] = lengths.pop("depth")
+    words = {name: value for name, value in values.items() if name not in (*_PAN_LENGTHS, "unit")}
     try:
         return Pan(**words, **lengths)
     except KitchenError as error:

@@ -29,7 +29,11 @@ _ROLE_OF = {group: role for role, groups in ROLES.items() for group in groups}
 # Air stirred into a quick-bread batter, as a share of its volume, where nobody weighed a cup of
 # it: common practice, no source. A measured density always takes precedence.
 _AIR = 0.08
-_SMALLEST_WEIGHABLE = 10.0  # grams: below this a home scale's 1 g step is coarser than a spoon
+_STRUCTURAL = ("flour", "liquid", "egg", "leavening", "fat", "sugar")
+# Rounding accepted for fewer tools. A marked cup may itself be off by 5 % in the trade; what
+# carries the batter is kept well inside that.
+_LINE_WITHIN, _SPICE_WITHIN = 0.01, 0.05
+_SMALLEST_WEIGHABLE = 25.0  # grams: below this a home scale's 1 g step is coarser than a spoon
 _BOWL_ROOM = 2.0  # bowl volume over batter volume, so that stirring does not spill; common practice
 _LARGE_BATCH = 4.0  # beyond this, bakers try leavening again before they trust it; common practice
 
@@ -58,7 +62,7 @@ class Line:
         Parameters
         ----------
         tools : {"us", "metric"}
-            Cups and spoons; or a scale, with spoons for what is under 10 g.
+            Cups and spoons; or a scale, with spoons for what is under 25 g.
 
         Returns
         -------
@@ -70,7 +74,8 @@ class Line:
             return self._say_eggs(grams, tools)
         if tools == "metric" and grams >= _SMALLEST_WEIGHABLE:
             return say_measure(self.weight, "scale")
-        return say_measure(self.ingredient.volume(self.weight), tools)
+        within = _LINE_WITHIN if self.role in _STRUCTURAL else _SPICE_WITHIN
+        return say_measure(self.ingredient.volume(self.weight), tools, within)
 
     def _say_eggs(self, grams: float, tools: str) -> Spoken:
         """Whole eggs, and the rest weighed out of one beaten egg."""
@@ -215,7 +220,8 @@ class Recipe:
         using : (str, Quantity or str)
             An ingredient and how much of it to use up.
         pans : list of Pan, or of (Pan, number)
-            Pans to fill to their usual height.
+            Pans to fill to their usual height: a pan alone with all its wells, or a number of
+            pans or of wells.
 
         Returns
         -------
@@ -267,7 +273,7 @@ class Recipe:
             line = self.line(name)
             return (line.ingredient.weight(amount) / line.weight).m_as("")
         if how == "pans":
-            sets = [pan if isinstance(pan, tuple) else (pan, 1) for pan in value]
+            sets = [pan if isinstance(pan, tuple) else (pan, pan.wells) for pan in value]
             room = sum(pan.usual_volume.m_as("ml") * count for pan, count in sets)
             return room / self.volume.m_as("ml")
         try:

@@ -39,7 +39,7 @@ class Spoken(str):
         return made
 
 
-def say_measure(quantity, tools: str = "us") -> Spoken:
+def say_measure(quantity, tools: str = "us", within: float = GOOD_ENOUGH) -> Spoken:
     """Say a quantity as the nearest amount that can be measured.
 
     Parameters
@@ -47,14 +47,17 @@ def say_measure(quantity, tools: str = "us") -> Spoken:
     quantity : Quantity or str
         A volume, a weight or a count of pieces.
     tools : {"us", "metric", "scale"}
-        ``us``: cups of 1, 2/3, 1/2, 1/3 and 1/4, spoons down to 1/8 tsp, ounces; ``metric``: a jug
-        marked every 25 ml, spoons of 15, 5, 2.5 and 1.25 ml, grams; ``scale``: whole grams.
+        ``us``: cups of 1, 2/3, 1/2, 1/3 and 1/4, spoons down to 1/8 tsp and a pinch, ounces;
+        ``metric``: a jug marked every 25 ml, spoons of 15 and 5 ml and their parts, grams;
+        ``scale``: whole grams.
+    within : float
+        The rounding to accept for the sake of fewer tools, as a share; 0.01 is 1 %.
 
     Returns
     -------
     Spoken
-        The words, with ``amount`` and ``error``. The fewest tools that come within 1 % are used,
-        and otherwise the nearest amount three tools can measure.
+        The words, with ``amount`` and ``error``. The fewest tools that come `within`
+        are used, and otherwise the nearest amount they can measure.
 
     Raises
     ------
@@ -81,10 +84,10 @@ def say_measure(quantity, tools: str = "us") -> Spoken:
             raise MeasureError(
                 f"{quantity:~g} is a volume and a scale weighs. Turn it into a weight first."
             )
-        return _say_volume(si(quantity, "volume", "amount") * 1e6, tools)
+        return _say_volume(si(quantity, "volume", "amount") * 1e6, tools, within)
     if quantity.check("[mass]"):
         grams = si(quantity, "mass", "amount") * 1e3
-        return _say_ounces(grams) if tools == "us" else _say_grams(grams)
+        return _say_ounces(grams, within) if tools == "us" else _say_grams(grams)
     if quantity.check(Q(1, "each").dimensionality):
         return _say_count(si(quantity, "count", "amount"))
     raise MeasureError(f"{quantity:~g} is no volume, weight or count, so no tool measures it.")
@@ -103,42 +106,53 @@ def _count(n, one: str, many: str | None = None) -> str:
     return f"{say_fraction(n)} {one if n <= 1 else many or one}"
 
 
-def _teaspoons(n: float) -> str:
-    """No spoon holds 5/8: that is a 1/2 and a 1/8."""
-    eighth = n > 1 / 8 and n * 4 % 1 and n % 1 != 1 / 8
-    return f"{say_fraction(n - 1 / 8)} + 1/8 tsp" if eighth else _count(n, "tsp")
+def _below(steps: float) -> int:
+    return math.floor(steps + 1e-9)
 
 
-def _say_volume(ml: float, tools: str) -> Spoken:
-    big, tbsp, tsp, step = (
-        (_us_cups(ml), _ML["tbsp"], _ML["tsp"], 1 / 8 if ml < 3 * _ML["tbsp"] else 1 / 4)
-        if tools == "us"
-        else (_jug(ml), 15.0, 5.0, 1 / 4)
-    )
+def _above(steps: float) -> int:
+    return math.ceil(steps - 1e-9)
+
+
+def _teaspoons(n: float) -> list[str]:
+    """The spoons for `n` teaspoons: quarters together, then an eighth, then a pinch (1/16)."""
+    quarters = math.floor(n * 4) / 4
+    rest = n - quarters
+    if n in (1 / 8, 3 / 16):
+        quarters, rest = 1 / 8, n - 1 / 8
+    words = [_count(quarters, "tsp")] if quarters else []
+    words += ["1/8 tsp"] if rest >= 1 / 8 else []
+    return words + (["1 pinch"] if rest % (1 / 8) else [])
+
+
+def _say_volume(ml: float, tools: str, within: float) -> Spoken:
+    us = tools == "us"
+    tbsp, tsp = (_ML["tbsp"], _ML["tsp"]) if us else (15.0, 5.0)
+    if ml < tsp / 32:
+        return Spoken("less than a pinch" if ml else "none", Q(0, "ml"), ml, 0.0)
+    step = 1 / 16 if ml < tbsp else 1 / 8 if ml < 3 * tbsp else 1 / 4
     choices = []
-    for big_ml, big_words in big:
+    for big_ml, big_words in (_us_cups if us else _jug)(ml):
         rest = max(ml - big_ml, 0.0)
         spoons = math.floor(rest / tbsp + 1e-9)
         for n_tbsp in {0, spoons, spoons + 1}:
-            left = max(rest - n_tbsp * tbsp, 0.0)
-            exact = left / tsp / step
-            for n_step in {0, math.floor(exact + 1e-9), math.ceil(exact - 1e-9)}:
-                n_tsp = n_step * step
-                got = big_ml + n_tbsp * tbsp + n_tsp * tsp
+            left = max(rest - n_tbsp * tbsp, 0.0) / tsp
+            # Besides the finest step, coarser ones: fewer spoons may be near enough.
+            n_tsps = {side(left / s) * s for s in (step, 1 / 8, 1 / 4) if s >= step for side in (_below, _above)}
+            for n_tsp in n_tsps:
+                if n_tbsp > 4 or n_tsp >= 3:
+                    continue
                 words = [big_words] if big_ml else []
                 words += [_count(n_tbsp, "tbsp")] if n_tbsp else []
-                words += [_teaspoons(n_tsp)] if n_tsp else []
-                if words and n_tbsp <= 4 and n_tsp < 3:
-                    tools = sum(word.count("+") + 1 for word in words)
-                    choices.append((got, words, (tools, n_tbsp + n_tsp)))
-    if ml < _ML["tsp"] / 32:
-        return Spoken("less than a pinch" if ml else "none", Q(0, "ml"), ml, 0.0)
-    if ml < _ML["tsp"] / 10:
-        choices = [(_ML["tsp"] / 16, ["1 pinch"], (1, 1))]
-    near = [c for c in choices if abs(c[0] - ml) <= GOOD_ENOUGH * ml]
-    fewest_tools = lambda c: (c[2][0], round(abs(c[0] - ml), 6), c[2][1])  # noqa: E731
-    nearest = lambda c: (round(abs(c[0] - ml), 6), c[2])  # noqa: E731
-    got, words, _ = min(near, key=fewest_tools) if near else min(choices, key=nearest)
+                words += _teaspoons(n_tsp)
+                if words:
+                    got = big_ml + n_tbsp * tbsp + n_tsp * tsp
+                    choices.append((round(abs(got - ml), 6), len(words), n_tbsp + n_tsp, words, got))
+    near = [choice for choice in choices if choice[0] <= within * ml]
+    if near:
+        *_, words, got = min(near, key=lambda choice: (choice[1], choice[0], choice[2]))
+    else:
+        *_, words, got = min(choices)
     return Spoken(" + ".join(words), Q(got, "ml"), ml, got)
 
 
@@ -168,11 +182,11 @@ def _say_grams(grams: float) -> Spoken:
     return Spoken(f"{got:,.0f} g", Q(got, "g"), grams, got)
 
 
-def _say_ounces(grams: float) -> Spoken:
+def _say_ounces(grams: float, within: float) -> Spoken:
     ounces = grams / 28.349523125  # NIST SP 430
     for step in (1 / 2, 1 / 4, 1 / 8):
         got = math.floor(ounces / step + 0.5) * step
-        if abs(got - ounces) <= GOOD_ENOUGH * ounces:
+        if abs(got - ounces) <= within * ounces:
             break
     pounds, rest = divmod(got, 16)
     words = [f"{pounds:,.0f} lb"] if pounds else []

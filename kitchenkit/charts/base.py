@@ -1,0 +1,81 @@
+"""What every picture shares: one kept figure, our colours with hatches, and text left as text."""
+
+from __future__ import annotations
+
+import base64
+import html
+import io
+import re
+
+import matplotlib
+from matplotlib.figure import Figure
+
+# Told apart by lightness and hatching too, so that colour is never the only sign.
+INK = "#2e2a26"
+FAINT = "#8b8378"
+GRID = "#e4ddd2"
+OAT = "#d9a441"
+CARROT = "#c2571a"
+TEAL = "#1f6f78"
+STEEL = "#b9c3c9"
+PAPER = "#fffdf8"
+HATCHES = ("", "//", "..", "xx", "\\\\", "++", "oo", "--", "**", "||", "/.")
+
+_SETTINGS = {
+    "svg.fonttype": "none",
+    "svg.hashsalt": "kitchenkit",  # the same picture has the same ids at every run
+    "font.family": "sans-serif",
+    "font.sans-serif": ["DejaVu Sans"],
+    "font.size": 10,
+    "hatch.linewidth": 0.7,
+}
+
+
+class Chart:
+    """One figure, made once; `update` in a subclass moves its artists.
+
+    Parameters
+    ----------
+    width, height : float
+        In inches at 72 points each. Narrow, so that text keeps its size on a phone.
+    """
+
+    def __init__(self, width: float = 5.0, height: float = 3.2):
+        with matplotlib.rc_context(_SETTINGS):
+            self.figure = Figure(figsize=(width, height), facecolor=PAPER)
+            self.draw()
+        self.alt = ""
+
+    def draw(self) -> None:
+        """Make the axes and artists once."""
+        raise NotImplementedError
+
+    def svg(self) -> str:
+        """The picture as an SVG element that fits its column and tells its `alt` text."""
+        out = io.StringIO()
+        with matplotlib.rc_context(_SETTINGS):
+            self.figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None})
+        body = out.getvalue()
+        body = body[body.index("<svg") :]
+        body = re.sub(r'(<svg[^>]*?) width="[^"]*"', r"\1", body, count=1)
+        body = re.sub(r'(<svg[^>]*?) height="[^"]*"', r"\1", body, count=1)
+        label = html.escape(self.alt, quote=True)
+        style = "width:100%;height:auto;display:block"
+        return body.replace("<svg", f'<svg role="img" aria-label="{label}" style="{style}"', 1)
+
+    def image(self) -> str:
+        """The picture as an HTML image that needs no running kernel."""
+        data = base64.b64encode(self.svg().encode()).decode()
+        label = html.escape(self.alt, quote=True)
+        style = "width:100%;max-width:640px"
+        return f'<img alt="{label}" style="{style}" src="data:image/svg+xml;base64,{data}">'
+
+
+def plain_axes(axes) -> None:
+    """Axes with a baseline and nothing that distracts."""
+    axes.set_facecolor(PAPER)
+    for side in ("top", "right"):
+        axes.spines[side].set_visible(False)
+    for side in ("left", "bottom"):
+        axes.spines[side].set_color(FAINT)
+    axes.tick_params(colors=INK, length=3)

@@ -1,0 +1,191 @@
+"""Pictures of pans: cross-section and plan to one scale, with the batter in them; and fills."""
+
+from __future__ import annotations
+
+import math
+import textwrap
+
+import numpy as np
+from matplotlib.patches import PathPatch
+from matplotlib.path import Path
+
+from kitchenkit.charts.base import CARROT, FAINT, INK, OAT, PAPER, STEEL, Chart, plain_axes
+from kitchenkit.pans import KINDS, Pan
+from kitchenkit.saying import say_fraction
+
+_EMPTY = Path(np.zeros((1, 2)))
+_GAP = 2.5  # cm between the cross-section and the plan
+
+
+class PanChart(Chart):
+    """One or two pans side by side, cut upright above and from above below, to one scale.
+
+    Parameters
+    ----------
+    titles : list of str
+        What each place is for, left to right.
+    """
+
+    def __init__(self, titles: list[str]):
+        self.titles = titles
+        super().__init__(5.0, 4.0)
+
+    def draw(self) -> None:
+        count = len(self.titles)
+        self.places = []
+        for at in range(count):
+            axes = self.figure.add_axes((at / count + 0.01, 0.02, 1 / count - 0.02, 0.82))
+            axes.set_aspect("equal", anchor="N")
+            axes.axis("off")
+            self.places.append(_Place(axes))
+        self.captions = [
+            self.figure.text((at + 0.5) / count, 0.97, "", ha="center", va="top", fontsize=10)
+            for at in range(count)
+        ]
+
+    def update(self, pans: list[Pan], volumes: list, counts: list[int]) -> None:
+        """Show the pans with the batter in each.
+
+        Parameters
+        ----------
+        pans : list of Pan
+        volumes : list of Quantity
+            Batter in one pan or well; what is above the rim is drawn at the rim and said so.
+        counts : list of int
+            How many pans or wells are filled.
+        """
+        widest = max(pan.size_at("0 cm")[0].m_as("cm") for pan in pans)
+        widest = max(widest, *(_top(pan)[0] for pan in pans))
+        deepest = max(pan.height * 100 for pan in pans)
+        longest = max(_top(pan)[1] for pan in pans)
+        for place, pan, volume in zip(self.places, pans, volumes, strict=True):
+            place.update(pan, volume)
+            half = widest / 2 + 0.6
+            place.axes.set_xlim(-half - 2.0, half + 2.0)
+            place.axes.set_ylim(-longest - _GAP - 2.2, deepest + 2.2)
+        for text, title, pan, count in zip(self.captions, self.titles, pans, counts, strict=True):
+            one = "well" if pan.wells > 1 else "pan"
+            text.set_text(f"{title}\n{count} {one}{'s' if count != 1 else ''}: {_wrap(pan.name)}")
+
+
+def _wrap(name: str) -> str:
+    return "\n".join(textwrap.wrap(name, 22))
+
+
+def _top(pan: Pan) -> tuple[float, float]:
+    length, width, _ = pan.size_at(f"{pan.height * 100!r} cm")
+    return length.m_as("cm"), width.m_as("cm")
+
+
+class _Place:
+    """The artists of one pan."""
+
+    def __init__(self, axes):
+        self.axes = axes
+
+        def patch(**style):
+            return axes.add_patch(PathPatch(_EMPTY, **style))
+
+        self.inside = patch(facecolor=PAPER, edgecolor="none")
+        self.batter = patch(facecolor=OAT, edgecolor=CARROT, lw=0.8, hatch="..")
+        self.wall = patch(facecolor="none", edgecolor=INK, lw=2.2)
+        self.rim = patch(facecolor=STEEL, edgecolor=INK, lw=1.6)
+        self.plan_batter = patch(facecolor=OAT, edgecolor=CARROT, lw=0.8, hatch="..")
+        self.base = patch(facecolor="none", edgecolor=INK, lw=0.8, ls="--")
+        self.hole = patch(facecolor=PAPER, edgecolor=INK, lw=1.0)
+        self.depth = axes.text(0, 0, "", ha="center", va="bottom", fontsize=9, color=INK)
+        self.width = axes.text(0, 0, "", ha="center", va="top", fontsize=9, color=INK)
+
+    def update(self, pan: Pan, volume) -> None:
+        full = volume.m_as("m**3") > pan.capacity_m3
+        level = pan.height if full else pan.depth_m(volume.m_as("m**3"))
+        cut = f"{level * 100!r} cm"
+        outlines = [side.m_as("cm") for side in pan.profile()]
+        self.wall.set_path(_walls(outlines))
+        self.batter.set_path(_closed([side.m_as("cm") for side in pan.profile(cut)]))
+        length, width = _top(pan)
+        middle = -_GAP - width / 2
+        self.rim.set_path(_plan(pan, pan.height, middle))
+        self.plan_batter.set_path(_plan(pan, level, middle))
+        self.base.set_path(_plan(pan, 0.0, middle))
+        tube = pan.size_at(cut)[2].m_as("cm")
+        self.hole.set_path(_oval(tube, middle) if tube else _EMPTY)
+        deep = f"{level * 100:.1f} cm ({say_fraction(level / 0.0254)} in) deep"
+        self.depth.set_text("more than it holds" if full else deep)
+        self.depth.set_position((0, pan.height * 100 + 0.4))
+        size = f"{length:.1f} cm" if pan.shape != "box" else f"{length:.1f} × {width:.1f} cm"
+        inch = (
+            f"{say_fraction(length / 2.54)} in"
+            if pan.shape != "box"
+            else f"{say_fraction(length / 2.54)} × {say_fraction(width / 2.54)} in"
+        )
+        self.width.set_text(f"{size}\n{inch}")
+        self.width.set_position((0, -_GAP - width - 0.4))
+
+
+def _closed(outlines) -> Path:
+    return Path.make_compound_path(*(Path(np.vstack([o, o[:1]]), closed=True) for o in outlines))
+
+
+def _walls(outlines) -> Path:
+    """The outlines without their open top: down one side, along the bottom, up the other."""
+    return Path.make_compound_path(*(Path(o[[3, 0, 1, 2]]) for o in outlines))
+
+
+def _plan(pan: Pan, height_m: float, middle: float) -> Path:
+    length, width, _ = (size.m_as("cm") for size in pan.size_at(f"{height_m * 100!r} cm"))
+    if pan.shape != "box":
+        return _oval(length, middle)
+    radius = min(pan.corner * 100, length / 2, width / 2)
+    points = []
+    for sx, sy, start in ((1, 1, 0), (-1, 1, 90), (-1, -1, 180), (1, -1, 270)):
+        for turn in np.radians(np.linspace(start, start + 90, 9)):
+            x = sx * (length / 2 - radius) + radius * math.cos(turn)
+            y = sy * (width / 2 - radius) + radius * math.sin(turn)
+            points.append((x, y + middle))
+    return _closed([np.array(points)])
+
+
+def _oval(diameter: float, middle: float) -> Path:
+    turn = np.linspace(0, 2 * np.pi, 73)[:-1]
+    ring = np.column_stack([np.cos(turn), np.sin(turn)]) * diameter / 2
+    return _closed([ring + [0, middle]])
+
+
+class FillChart(Chart):
+    """A bar for each kind of pan: how full it is, between the least and most it should be."""
+
+    bars_count = 3
+
+    def __init__(self):
+        super().__init__(5.0, 2.7)
+
+    def draw(self) -> None:
+        self.axes = self.figure.add_axes((0.38, 0.2, 0.58, 0.76))
+        plain_axes(self.axes)
+        where = range(self.bars_count)
+        self.bars = self.axes.barh(where, [0.0] * self.bars_count, 0.5, color=OAT, edgecolor=INK)
+        for bar in self.bars:
+            bar.set_hatch("..")
+        (self.limits,) = self.axes.plot([], [], "|", color=CARROT, ms=26, mew=2.5)
+        (self.usual,) = self.axes.plot([], [], "D", color=INK, ms=5)
+        self.labels = [self.axes.text(0, at, "", va="center", fontsize=9) for at in where]
+        self.axes.set_xlim(0, 118)
+        self.axes.set_xticks(range(0, 101, 25))
+        self.axes.set_ylim(self.bars_count - 0.4, -0.6)
+        self.axes.set_xlabel("how full (%): | least and most, ◆ usual", color=INK)
+        self.axes.axvline(100, color=FAINT, lw=1)
+
+    def update(self, pans: list[Pan], fills: list[float], counts: list[int]) -> None:
+        """Show up to `bars_count` pans with their fill as a fraction and how many are used."""
+        blank = self.bars_count - len(pans)
+        names = [_wrap(f"{n} × {pan.name}") for pan, n in zip(pans, counts, strict=True)]
+        self.axes.set_yticks(range(self.bars_count), names + [""] * blank)
+        for bar, label, fill in zip(self.bars, self.labels, fills + [0.0] * blank, strict=True):
+            bar.set_width(fill * 100)
+            label.set_text(f"{fill:.0%}" if fill else "")
+            label.set_x(101)
+        kinds = [KINDS[pan.kind] for pan in pans]
+        at = list(range(len(pans)))
+        self.limits.set_data([k.low * 100 for k in kinds] + [k.high * 100 for k in kinds], at + at)
+        self.usual.set_data([k.usual * 100 for k in kinds], at)

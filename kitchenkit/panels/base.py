@@ -1,0 +1,208 @@
+"""The one shape of every panel: controls, a picture, a sentence, a table, cautions, a way back."""
+
+from __future__ import annotations
+
+import html
+
+import ipywidgets as widgets
+
+from kitchenkit.errors import KitchenError
+
+STYLE = """<style>
+.kk-panel{max-width:1100px;padding:12px;border:1px solid #b9a98a;border-radius:4px;
+ background:#fffdf8;color:#2e2a26;font-size:15px;line-height:1.45}
+.kk-panel .kk-row{display:flex;flex-flow:row wrap;gap:16px;align-items:flex-start}
+.kk-panel .kk-controls{flex:1 1 250px;min-width:0;gap:6px}
+.kk-panel .kk-picture{flex:2 1 320px;min-width:0;max-width:720px}
+.kk-panel .widget-inline-hbox{flex-flow:row wrap;height:auto;width:100%;margin:0;row-gap:0}
+.kk-panel .widget-inline-hbox>.widget-label{flex:1 1 100%;width:100%;max-width:none;
+ text-align:left;font-size:15px;font-weight:600;color:#2e2a26;white-space:normal;line-height:1.3;
+ height:auto;padding:2px 0}
+.kk-panel .widget-readout{font-size:15px;min-width:5em;color:#2e2a26}
+.kk-panel select,.kk-panel input[type=text],.kk-panel input[type=number]{font-size:15px;
+ min-height:34px;height:34px;background:#fff;color:#2e2a26;border:1px solid #8b8378}
+.kk-panel .widget-dropdown,.kk-panel .widget-text{height:auto}
+.kk-panel .slider-container{min-width:120px}
+.kk-panel button.widget-button{font-size:15px;height:36px;line-height:34px;width:auto;
+ border:1px solid #8b8378;border-radius:4px;background:#f1e9da;color:#2e2a26}
+.kk-panel :focus-visible{outline:3px solid #1f6f78!important;outline-offset:2px}
+.kk-panel .widget-html,.kk-panel .widget-html-content{height:auto;margin:0;width:100%;
+ font-size:15px;line-height:1.45;white-space:normal;color:#2e2a26}
+.kk-say{font-size:17px;padding:6px 0;margin:0}
+.kk-wrong{border-left:5px solid #c2571a;padding:6px 10px;margin:4px 0;background:#fbeee4}
+.kk-care{border-left:5px solid #d9a441;padding:4px 10px;margin:6px 0}
+.kk-care ul{margin:0;padding-left:1.1em}
+.kk-scroll{overflow-x:auto}
+.kk-table{border-collapse:collapse;font-size:14px;margin:4px 0;color:#2e2a26}
+.kk-table th,.kk-table td{border-bottom:1px solid #ddd2bd;padding:4px 9px;text-align:left;
+ vertical-align:top}
+.kk-table td.kk-num{text-align:right;font-variant-numeric:tabular-nums}
+.kk-table thead th{border-bottom:2px solid #8b8378}
+</style>"""
+
+
+def table_html(headings: list[str], rows: list[list[str]]) -> str:
+    """A small table; cells that start with a digit or sign are set to the right.
+
+    Parameters
+    ----------
+    headings : list of str
+    rows : list of list of str
+        As many cells as headings; all are escaped here.
+    """
+    head = "".join(f'<th scope="col">{html.escape(cell)}</th>' for cell in headings)
+    body = ""
+    for first, *rest in rows:
+        cells = "".join(f"<td{_side(cell)}>{html.escape(cell)}</td>" for cell in rest)
+        body += f'<tr><th scope="row">{html.escape(first)}</th>{cells}</tr>'
+    return (
+        '<div class="kk-scroll"><table class="kk-table">'
+        f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
+    )
+
+
+def _side(cell: str) -> str:
+    numeric = cell.strip("+-−±%. ").replace(",", "").replace(".", "").isdigit()
+    return ' class="kk-num"' if numeric else ""
+
+
+class Panel(widgets.VBox):
+    """Controls with units, one kept picture, one sentence, the numbers, cautions, a way back.
+
+    A subclass names itself in `title`, makes its controls in `make_controls` (name → widget) and
+    its `chart` in `make_chart`, and answers in `refresh`.
+    """
+
+    title = ""
+    cautions: tuple[str, ...] = ()
+
+    def __init__(self, kit):
+        self.kit = kit
+        self.chart = self.make_chart()
+        self.controls: dict[str, widgets.ValueWidget] = self.make_controls()
+        self._picture = widgets.HTML()
+        self._sentence = widgets.HTML()
+        self._numbers = widgets.HTML()
+        self._care = widgets.HTML()
+        self._start = self.values()
+        self._past: list[dict] = []
+        self._now = self._start
+        self._busy = False
+        self._back = widgets.Button(
+            description="One step back", disabled=True, tooltip="Undo the last move"
+        )
+        self._reset = widgets.Button(description="Start again", tooltip="Every control as it was")
+        self._back.on_click(lambda _: self.step_back())
+        self._reset.on_click(lambda _: self.reset())
+        buttons = widgets.HBox([self._back, self._reset])
+        controls = widgets.VBox([*self.controls.values(), buttons])
+        picture = widgets.VBox([self._picture])
+        row = widgets.Box([controls, picture])
+        for box, name in ((controls, "kk-controls"), (picture, "kk-picture"), (row, "kk-row")):
+            box.add_class(name)
+        super().__init__(
+            [widgets.HTML(STYLE), row, self._sentence, self._numbers, self._care]
+        )
+        self.add_class("kk-panel")
+        self.refresh()
+        for control in self.controls.values():
+            control.observe(self.respond, names="value")
+
+    # For subclasses ----------------------------------------------------------------------------
+
+    def make_chart(self):
+        """The one chart, kept for the panel's life."""
+        raise NotImplementedError
+
+    def make_controls(self) -> dict[str, widgets.ValueWidget]:
+        """Name → control, in the order in which they are shown."""
+        raise NotImplementedError
+
+    def refresh(self) -> None:
+        """Answer the controls as they stand: calculate, then `show`.
+
+        Raises
+        ------
+        KitchenError
+            If the controls ask for what cannot be; nothing shown has changed then.
+        """
+        raise NotImplementedError
+
+    def show(self, sentence: str, headings, rows, notes=()) -> None:
+        """Put an answer on the screen: the chart as it stands, the sentence, the table, notes."""
+        self.sentence, self.table = sentence, [headings, *rows]
+        self.notes = [*notes, *self.cautions]
+        self.chart.alt = sentence
+        self._picture.value = self.chart.svg()
+        self._sentence.value = f'<p class="kk-say" role="status">{html.escape(sentence)}</p>'
+        self._numbers.value = table_html(headings, rows)
+        self._care.value = self._notes_html()
+
+    # What a person does ------------------------------------------------------------------------
+
+    def values(self) -> dict:
+        """The controls' values by name."""
+        return {name: control.value for name, control in self.controls.items()}
+
+    def respond(self, change=None) -> None:
+        """A control moved: answer, or say in words why not, keeping the last good picture."""
+        if self._busy:
+            return
+        if self._now != self.values():
+            self._past = [*self._past[-49:], self._now]
+            self._now = self.values()
+            self._back.disabled = False
+        try:
+            self.refresh()
+        except KitchenError as error:
+            self._complain(str(error))
+        except Exception as error:  # a fault of ours: say so rather than seem frozen
+            self._complain(
+                f"The kit stumbled ({type(error).__name__}: {error}). "
+                "Press Start again; if it returns, please tell whoever gave you this lesson."
+            )
+
+    def step_back(self) -> None:
+        """Undo the last move."""
+        if self._past:
+            self._put(self._past.pop())
+
+    def reset(self) -> None:
+        """Every control as it was at the start; one step back returns."""
+        if self.values() != self._start:
+            self._past.append(self._now)
+            self._put(self._start)
+
+    def _put(self, values: dict) -> None:
+        self._busy = True
+        for name, value in values.items():
+            self.controls[name].value = value
+        self._busy = False
+        self._now = self.values()
+        self._back.disabled = not self._past
+        self.respond()
+
+    def _complain(self, message: str) -> None:
+        self._sentence.value = (
+            f'<p class="kk-say kk-wrong" role="alert">Look again: {html.escape(message)}</p>'
+        )
+
+    def _notes_html(self) -> str:
+        items = "".join(f"<li>{html.escape(note)}</li>" for note in self.notes)
+        return f'<div class="kk-care"><ul>{items}</ul></div>' if items else ""
+
+    # Without a running kernel ------------------------------------------------------------------
+
+    def __repr__(self) -> str:
+        return f"{self.title}: {self.sentence}"
+
+    def _repr_mimebundle_(self, **kwargs):
+        """The live panel, and a still of it for pages where nothing has been run yet."""
+        bundle = super()._repr_mimebundle_(**kwargs)
+        still = (
+            f"<p><em>{html.escape(self.title)}, as it stands at the start. "
+            "Run the lesson (the ▶▶ button above) to move it.</em></p>"
+            f"{self.chart.image()}<p>{html.escape(self.sentence)}</p>"
+            f"{table_html(self.table[0], self.table[1:])}{self._notes_html()}"
+        )
+        return bundle | {"text/plain": repr(self), "text/html": still}

@@ -1,0 +1,56 @@
+"""The few controls panels are made of: each with its label and unit, each reached by keyboard."""
+
+from __future__ import annotations
+
+import ipywidgets as widgets
+
+_WIDE = {"width": "100%"}
+
+
+def _dress(control: widgets.ValueWidget) -> widgets.ValueWidget:
+    control.layout = widgets.Layout(**_WIDE)
+    control.style.description_width = "initial"
+    return control
+
+
+def slider(label: str, value: float, low: float, high: float, step: float) -> widgets.ValueWidget:
+    """A slider with its number beside it; the label says the unit."""
+    if all(float(x).is_integer() for x in (value, low, high, step)):
+        return _dress(
+            widgets.IntSlider(
+                value=int(value), min=int(low), max=int(high), step=int(step), description=label
+            )
+        )
+    return _dress(
+        widgets.FloatSlider(
+            value=value, min=low, max=high, step=step, description=label, readout_format=".2f"
+        )
+    )
+
+
+def dropdown(label: str, options, value) -> widgets.Dropdown:
+    """One of several; options are words, or pairs of words and value."""
+    return _dress(widgets.Dropdown(options=options, value=value, description=label))
+
+
+def text(label: str, value: str) -> widgets.Text:
+    """A line of text, answered on Enter or on leaving it."""
+    return _dress(widgets.Text(value=value, description=label, continuous_update=False))
+
+
+def number(label: str, value: float, low: float, high: float, step: float) -> widgets.ValueWidget:
+    """A number to type, kept between two bounds."""
+    return _dress(
+        widgets.BoundedFloatText(value=value, min=low, max=high, step=step, description=label)
+    )
+
+
+def percent(share: float) -> str:
+    """A rounding as a reader wants it: ``+0.4 %``, or ``0 %``."""
+    return "0 %" if abs(share) < 0.0005 else f"{share * 100:+.1f} %"
+
+
+def times(factor: float) -> str:
+    """A factor in words: ``the recipe once``, ``1.93 times the recipe``."""
+    number = f"{factor:.2f}".rstrip("0").rstrip(".")
+    return "the recipe once" if number == "1" else f"{number} times the recipe"

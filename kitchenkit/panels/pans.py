@@ -1,0 +1,197 @@
+"""Panels for lesson 03: swap a pan, share a batter over several, measure a pan of your own."""
+
+from __future__ import annotations
+
+import ipywidgets as widgets
+
+from kitchenkit.charts.pans import FillChart, PanChart
+from kitchenkit.errors import KitchenError
+from kitchenkit.panels.base import Panel
+from kitchenkit.panels.controls import dropdown, number, slider, text
+from kitchenkit.panels.scale import RecipePanel
+from kitchenkit.pans import KINDS, MATERIALS, Pan
+from kitchenkit.saying import say_both
+from kitchenkit.sharing import share_batch
+from kitchenkit.swapping import swap_pan
+from kitchenkit.units import Q
+
+_HOT = "Pans and racks burn: dry mitts, a clear path, and tell the room before you carry one."
+_FILLS = [
+    ("as full as usual", None),
+    ("half full", 0.5),
+    ("two-thirds full", 2 / 3),
+    ("three-quarters full", 0.75),
+]
+
+
+def _pan_options(kit) -> list[tuple[str, str]]:
+    return [(pan.name, key) for key, pan in kit.pans.items()]
+
+
+def _first(kit, kind: str) -> str:
+    """The key of a usual pan of a kind, or of the first of that kind, or of all."""
+    usual = {"loaf": "loaf-8.5x4.5", "muffin": "muffin-12"}.get(kind)
+    if usual in kit.pans:
+        return usual
+    return next((key for key, pan in kit.pans.items() if pan.kind == kind), next(iter(kit.pans)))
+
+
+def _fit_row(fit) -> list[str]:
+    one = "well" if fit.pan.wells > 1 else "pan"
+    return [
+        fit.pan.name,
+        f"{fit.count} {one}{'s' if fit.count != 1 else ''}",
+        say_both(fit.each),
+        f"{fit.fill:.0%}",
+        say_both(fit.depth),
+        say_both(fit.pan.capacity),
+    ]
+
+
+_HEADINGS = ["pan", "filled", "batter in each", "how full", "batter depth", "holds, brimful"]
+
+
+class SwapPanel(RecipePanel):
+    """One batter in two pans: how many, how full, how deep."""
+
+    title = "Swap a pan"
+    cautions = (
+        _HOT,
+        "Deeper batter takes longer and shallower less: after a swap, look early and often.",
+    )
+
+    def make_chart(self) -> PanChart:
+        return PanChart(["from", "to"])
+
+    def make_controls(self) -> dict[str, widgets.ValueWidget]:
+        options = _pan_options(self.kit)
+        return {
+            "batches": slider("Times the recipe", 1, 0.5, 4, 0.25),
+            "from_pan": dropdown("From this pan", options, _first(self.kit, "loaf")),
+            "to_pan": dropdown("To this pan", options, _first(self.kit, "muffin")),
+            "fill": dropdown("Fill the new pan", _FILLS, None),
+            "cup": number("A level cup of your batter weighs (g); 0: not weighed", 0, 0, 400, 1),
+        }
+
+    def refresh(self) -> None:
+        value = self.values()
+        made = self.recipe.scale(by=value["batches"])
+        if value["cup"]:
+            made = made.with_cup_weight(Q(value["cup"], "g"))
+        was = swap_pan(made.volume, self.kit.pans[value["from_pan"]])
+        fit = swap_pan(made.volume, self.kit.pans[value["to_pan"]], fill=value["fill"])
+        self.chart.update([was.pan, fit.pan], [was.each, fit.each], [was.count, fit.count])
+        rows = [_fit_row(was), _fit_row(fit)]
+        self.show(
+            f"{say_both(made.volume)} of batter. {fit.advice}",
+            _HEADINGS,
+            rows,
+            [f"Batter weighs {made.density_why}.", self._source_note(fit.pan)],
+        )
+
+    def _source_note(self, pan: Pan) -> str:
+        return f"Sizes of the {pan.name}: {self.kit.cite(pan.source)}."
+
+
+class SharePanel(RecipePanel):
+    """One batter over the pans you own: one loaf, and the rest muffins."""
+
+    title = "Share a batter over your pans"
+    cautions = (
+        _HOT,
+        "Small pans are done first: take them out as they are ready, and shut the door quickly.",
+    )
+
+    def make_chart(self) -> FillChart:
+        return FillChart()
+
+    def make_controls(self) -> dict[str, widgets.ValueWidget]:
+        options = _pan_options(self.kit)
+        controls = {"batches": slider("Times the recipe", 2, 0.5, 6, 0.25)}
+        for at, (word, kind, count) in enumerate(
+            (("First", "loaf", 1), ("Then", "muffin", 24), ("Last", "mini loaf", 0)), start=1
+        ):
+            controls[f"pan_{at}"] = dropdown(f"{word} this pan", options, _first(self.kit, kind))
+            controls[f"count_{at}"] = slider("How many you have (pans or wells)", count, 0, 48, 1)
+        return controls
+
+    def refresh(self) -> None:
+        value = self.values()
+        made = self.recipe.scale(by=value["batches"])
+        owned = [
+            (self.kit.pans[value[f"pan_{at}"]], value[f"count_{at}"]) for at in (1, 2, 3)
+        ]
+        share = share_batch(made.volume, owned)
+        fits = share.fits
+        self.chart.update([f.pan for f in fits], [f.fill for f in fits], [f.count for f in fits])
+        left = ["left over", "", say_both(share.left_over), "", "", ""]
+        self.show(
+            f"{say_both(made.volume)} of batter. {share.advice}",
+            _HEADINGS,
+            [*map(_fit_row, fits), left],
+        )
+
+
+class MyPanPanel(Panel):
+    """Measure a pan of your own with a ruler, and better, with water."""
+
+    title = "Measure a pan of your own"
+    cautions = (
+        "Weigh the water in a dry, cool pan on a steady scale, away from plugs and sockets.",
+    )
+
+    def make_chart(self) -> PanChart:
+        return PanChart(["yours"])
+
+    def make_controls(self) -> dict[str, widgets.ValueWidget]:
+        return {
+            "kind": dropdown("Kind of pan", list(KINDS), "loaf"),
+            "rim_length": text("Inside length, or width across, at the rim", "8 3/4 in"),
+            "rim_width": text("Inside width at the rim (boxes)", "4 3/4 in"),
+            "base_length": text("The same at the bottom: length or width across", "8 in"),
+            "base_width": text("The same at the bottom: width (boxes)", "4 in"),
+            "deep": text("Inside depth, straight up", "2 3/4 in"),
+            "tube": text("Tube's width across, if it has one", "2 in"),
+            "material": dropdown("Made of", list(MATERIALS), "metal"),
+            "water": number("Water that fills it to the brim (g); 0: not weighed", 0, 0, 9000, 1),
+        }
+
+    def refresh(self) -> None:
+        value = self.values()
+        shape = KINDS[value["kind"]].shape
+        for name in ("rim_width", "base_width"):
+            self.controls[name].layout.display = "" if shape == "box" else "none"
+        self.controls["tube"].layout.display = "" if shape == "tube" else "none"
+        box = shape == "box"
+        pan = Pan.from_sizes(
+            value["kind"],
+            (value["rim_length"], value["rim_width"]) if box else value["rim_length"],
+            value["deep"],
+            (value["base_length"], value["base_width"]) if box else value["base_length"],
+            tube=value["tube"] if shape == "tube" else None,
+            material=value["material"],
+            name="your pan",
+        )
+        by_ruler = pan.capacity
+        if value["water"]:
+            pan = pan.with_water(Q(value["water"], "g"))
+        if not pan.capacity.magnitude:
+            raise KitchenError("That pan holds nothing. Measure it again.")
+        usual = pan.usual_volume
+        self.chart.update([pan], [usual], [1])
+        limits = pan.fill_limits
+        how = "by water" if value["water"] else "by ruler; water is surer"
+        rows = [
+            ["holds, brimful, by ruler", say_both(by_ruler)],
+            ["holds, brimful, by water", say_both(pan.capacity) if value["water"] else "not weighed"],
+            ["least batter", say_both(limits.low * pan.capacity)],
+            ["usual batter", say_both(usual)],
+            ["most batter", say_both(limits.high * pan.capacity)],
+            ["depth at usual", say_both(pan.depth(usual))],
+        ]
+        self.show(
+            f"Your pan holds {say_both(pan.capacity)} to the brim ({how}). Fill it with about "
+            f"{say_both(usual)} of batter, {say_both(pan.depth(usual))} deep.",
+            ["your pan", "figure"],
+            rows,
+        )

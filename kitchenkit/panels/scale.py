@@ -1,0 +1,149 @@
+"""Panels for lessons 00 and 02: the batter at a glance, and the batter scaled five ways."""
+
+from __future__ import annotations
+
+import ipywidgets as widgets
+
+from kitchenkit.charts.scale import BatterChart, BeforeAfterChart
+from kitchenkit.errors import MeasureError
+from kitchenkit.panels.base import Panel
+from kitchenkit.panels.controls import dropdown, percent, slider, text, times
+from kitchenkit.saying import say_both
+from kitchenkit.units import Q
+
+
+class RecipePanel(Panel):
+    """A panel over one recipe.
+
+    Parameters
+    ----------
+    kit : Kit
+    recipe : str, optional
+        Its key or name; the kit's first when left out.
+    """
+
+    def __init__(self, kit, recipe: str | None = None):
+        self.recipe = kit.recipes[recipe if recipe is not None else next(iter(kit.recipes))]
+        super().__init__(kit)
+
+
+class GlancePanel(RecipePanel):
+    """How many pieces? What goes into the bowl."""
+
+    title = "The batter at a glance"
+    cautions = (
+        "Raw flour and raw eggs can carry germs: do not taste the batter, and wash hands and bowls.",
+    )
+
+    def make_chart(self) -> BatterChart:
+        table = self.recipe.bakers_percent().groupby("role")["grams"].sum()
+        self._parts = list(table.sort_values(ascending=False).index)
+        return BatterChart([_ROLE_WORDS.get(part, part) for part in self._parts])
+
+    def make_controls(self) -> dict[str, widgets.ValueWidget]:
+        return {"pieces": slider("How many pieces?", self.recipe.servings, 1, 96, 1)}
+
+    def refresh(self) -> None:
+        made = self.recipe.scale(servings=self.controls["pieces"].value)
+        grams = made.bakers_percent().groupby("role")["grams"].sum()
+        self.chart.update([grams[part] for part in self._parts])
+        one = made.weight / made.servings
+        rows = [
+            [_ROLE_WORDS.get(part, part), say_both(Q(grams[part], "g"))] for part in self._parts
+        ]
+        count = self.controls["pieces"].value
+        self.show(
+            f"{count} piece{'s' if count != 1 else ''} of about {say_both(one)} each: make "
+            f"{times(made.factor)}, {say_both(made.weight)} in all.",
+            ["part of the batter", "weight"],
+            [*rows, ["all of it", say_both(made.weight)]],
+        )
+
+
+_ROLE_WORDS = {
+    "flour": "flour and oats",
+    "liquid": "yogurt",
+    "egg": "eggs",
+    "leavening": "leavening",
+    "fat": "oil",
+    "other": "carrot, spice",
+}
+
+_WAYS = {
+    "by": "so many times the recipe",
+    "servings": "for so many pieces",
+    "weight": "to a weight of batter",
+    "using": "to use something up",
+    "pans": "to fill pans",
+}
+
+
+class ScalePanel(RecipePanel):
+    """Scale a recipe by factor, pieces, weight, what must be used up, or pans to fill."""
+
+    title = "Scale the batter"
+    cautions = ("Raw flour and raw eggs can carry germs: do not taste the batter.",)
+
+    def make_chart(self) -> BeforeAfterChart:
+        table = self.recipe.amounts()
+        return BeforeAfterChart(list(table.index), list(table["grams"]))
+
+    def make_controls(self) -> dict[str, widgets.ValueWidget]:
+        pans = [(pan.name, key) for key, pan in self.kit.pans.items()]
+        lines = [line.ingredient.name for line in self.recipe.lines]
+        most = max(self.recipe.lines, key=lambda line: line.role == "other" and line.weight)
+        self._for_way = {
+            "by": ["by"],
+            "servings": ["servings"],
+            "weight": ["weight"],
+            "using": ["use_up", "use_amount"],
+            "pans": ["pan", "pan_count"],
+        }
+        return {
+            "way": dropdown("Scale it", [(words, way) for way, words in _WAYS.items()], "by"),
+            "by": slider("Times the recipe", 2, 0.25, 8, 0.25),
+            "servings": slider("Pieces", 24, 1, 120, 1),
+            "weight": slider("Weight of batter (g)", 1500, 200, 8000, 50),
+            "use_up": dropdown("Use up", lines, most.ingredient.name),
+            "use_amount": text("How much of it you have", "700 g"),
+            "pan": dropdown("Pan to fill", pans, pans[0][1]),
+            "pan_count": slider("How many of that pan", 2, 1, 12, 1),
+        }
+
+    def refresh(self) -> None:
+        way = self.controls["way"].value
+        for name, control in self.controls.items():
+            if name != "way":
+                control.layout.display = "" if name in self._for_way[way] else "none"
+        made = self._scaled(way)
+        table = made.amounts()
+        self.chart.update(list(table["grams"]))
+        rows = [
+            [
+                name,
+                f"{row.grams:,.0f} g" if row.grams >= 10 else f"{row.grams:.1f} g",
+                f"{row.us} ({percent(row.us_error)})",
+                f"{row.metric} ({percent(row.metric_error)})",
+            ]
+            for name, row in table.iterrows()
+        ]
+        self.show(
+            f"Make {times(made.factor)}: {say_both(made.weight)} of batter, "
+            f"{say_both(made.volume)}, for about {made.servings:.0f} "
+            f"piece{'s' if round(made.servings) != 1 else ''}.",
+            ["ingredient", "exactly", "cups and spoons (off by)", "scale (off by)"],
+            rows,
+            [*made.advice(), f"Batter weighs {made.density_why}."],
+        )
+
+    def _scaled(self, way: str):
+        value = {name: control.value for name, control in self.controls.items()}
+        if way == "using":
+            if not value["use_amount"].strip():
+                raise MeasureError("Write how much you have, like 700 g.")
+            return self.recipe.scale(using=(value["use_up"], value["use_amount"]))
+        if way == "pans":
+            return self.recipe.scale(pans=[self.kit.pans[value["pan"]]] * value["pan_count"])
+        if way == "weight":
+            return self.recipe.scale(weight=Q(value["weight"], "g"))
+        return self.recipe.scale(**{way: value[way]})
