@@ -185,7 +185,7 @@ def _under_words(pan: Pan, count: int, each: float, total: float) -> str:
     if count > 1 and rest > 0:
         words += (
             f", or fill only {count - 1} to {limits.high:.0%} and bake the other "
-            f"{say_volume(rest)} in a small pan"
+            f"{say_volume(rest)} in a small dish"
         )
     return words + "."
 

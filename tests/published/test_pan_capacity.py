@@ -25,6 +25,7 @@ def _pan(row):
 
 with TABLE.open(encoding="utf-8", newline="") as file:
     ROWS = {row["key"]: row for row in csv.DictReader(file)}
+assert not any(None in row for row in ROWS.values()), "a row has more cells than columns"
 PANS = {key: _pan(row) for key, row in ROWS.items()}
 
 # Published capacity, level full ----------------------------------------------------------------
