@@ -24,7 +24,7 @@ MODULES = {
     "open": _RUN_MODULES,
     "test": (*_RUN_MODULES, "hypothesis", "nbval", "playwright", "pytest", "ruff", "scipy"),
 }
-SIZE = {"open": "about 110 MB", "test": "about 260 MB"}
+SIZE = {"open": "about 100 MB", "test": "about 200 MB"}
 
 _LOG = "setup.log"
 
