@@ -48,7 +48,8 @@ _MENDS = (
     ),
     (
         r"NewConnectionError|NameResolutionError|Failed to establish|name resolution"
-        r"|timed out|ConnectionError|Connection(?:Reset| reset| refused)|Network is unreachable",
+        r"|timed out|ConnectionError|Connection(?:Reset| reset| refused)|Network is unreachable"
+        r"|from versions: none",
         "The packages could not be fetched. Check that this computer is online.",
     ),
     (
@@ -92,8 +93,9 @@ def python_for(command: str, top: Path | None) -> Path:
 def prepare(command: str, top: Path) -> Path:
     """Make ``.venv`` ready for a command and return its Python; quick when it is ready already.
 
-    A mark is written last and names what was installed, so a set-up that broke off is taken up
-    again, and a changed lock file is followed.
+    A mark is written last and names what was installed, so a changed lock file is followed. A set-up
+    that broke off may have left half a package behind: it starts again from an empty environment,
+    with whatever was fetched before.
     """
     folder = top / ".venv"
     python = venv_python(folder)
@@ -102,11 +104,14 @@ def prepare(command: str, top: Path) -> Path:
 
     print("Setting up the kitchen. The first time takes a few minutes", end="")
     print(f" and fetches {SIZE[command]}; after that it starts at once.", flush=True)
-    if not _usable(python):
+    unfinished = folder / "unfinished"
+    if unfinished.exists() or not _usable(python):
         _make(folder)
+    unfinished.touch()
     _install(command, top, python)
     for done in ("open", command):  # the tests' lock holds all that a lesson needs
         _mark(folder, done).write_text(_state(done, top), encoding="utf-8")
+    unfinished.unlink()
     print("The kitchen is ready.", flush=True)
     return python
 
@@ -217,15 +222,15 @@ def _run(words: list, log: Path, what: str, cwd: Path | None = None) -> None:
             noise.append(line)
             if counting and line.startswith("Collecting "):
                 fetched += 1
-                print(f"\r  {fetched} packages so far ", end="", flush=True)
+                print(f"\r  packages so far: {fetched} ", end="", flush=True)
             elif counting and line.startswith("Installing collected"):
                 print("\r  putting them in place ... ", end="", flush=True)
-    if fetched:
+    if counting:
         print("\r" + " " * 40, end="\r", flush=True)
     if step.returncode:
         tail = "".join(noise[-12:]).rstrip()
         raise SetupError(
             f"The kitchen could not {what}.\n{mend_for(''.join(noise))}\n"
-            "Then run the same command again; it goes on where it stopped.\n"
+            "Then run the same command again; what was fetched is not fetched twice.\n"
             f"\nThe installer's last words (all of them are in {log}):\n{tail}"
         )

@@ -109,7 +109,7 @@ def test_a_changed_pin_is_followed_in_the_same_environment(top, steps, changed):
     assert steps == [MAKE, PACKAGES, KIT, PACKAGES, KIT]
 
 
-def test_a_set_up_that_broke_off_is_taken_up_again(top, steps, monkeypatch):
+def test_a_set_up_that_broke_off_starts_from_an_empty_environment(top, steps, monkeypatch):
     def broken(*words, **more):
         raise environment.SetupError("no network")
 
@@ -118,8 +118,13 @@ def test_a_set_up_that_broke_off_is_taken_up_again(top, steps, monkeypatch):
         with pytest.raises(environment.SetupError):
             environment.prepare("open", top)
     assert steps == [MAKE]
+    half = top / ".venv/half-a-package"
+    half.touch()
     environment.prepare("open", top)
-    assert steps == [MAKE, PACKAGES, KIT]
+    assert steps == [MAKE, MAKE, PACKAGES, KIT]
+    assert not half.exists()
+    environment.prepare("open", top)
+    assert len(steps) == 4
 
 
 def test_the_tests_environment_opens_lessons_too_but_not_the_reverse(top, steps):
@@ -171,6 +176,7 @@ def test_a_step_that_works_is_silent(tmp_path, capfd):
     [
         ("Temporary failure in name resolution\nNo matching distribution found", "online"),
         ("ReadTimeoutError: Read timed out.", "online"),
+        ("No matching distribution found for a==1 (from versions: none)", "online"),
         ("ProxyError('Cannot connect to proxy', NewConnectionError(...))", "proxy"),
         ("[SSL: CERTIFICATE_VERIFY_FAILED] certificate verify failed", "certificate"),
         ("THESE PACKAGES DO NOT MATCH THE HASHES", "not installed"),
