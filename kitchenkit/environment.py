@@ -93,9 +93,9 @@ def python_for(command: str, top: Path | None) -> Path:
 def prepare(command: str, top: Path) -> Path:
     """Make ``.venv`` ready for a command and return its Python; quick when it is ready already.
 
-    A mark is written last and names what was installed, so a changed lock file is followed. A set-up
-    that broke off may have left half a package behind: it starts again from an empty environment,
-    with whatever was fetched before.
+    A mark is written last and names what was installed, so a changed lock file is followed. A
+    set-up that broke off may have left half a package behind: it starts again from an empty
+    environment, with whatever was fetched before.
     """
     folder = top / ".venv"
     python = venv_python(folder)
