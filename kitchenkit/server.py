@@ -74,6 +74,7 @@ def options(folder: Path, port: int, page: str, token: str) -> list[str]:
         "--PasswordIdentityProvider.hashed_password=",
         "--ServerApp.open_browser=False",
         "--KernelManager.transport_encryption=auto",
+        "--LanguageServerManager.autodetect=False",  # else it asks other programs for their folders
         "--LabApp.news_url=None",
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
         "--LabApp.extension_manager=readonly",
