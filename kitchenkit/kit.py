@@ -119,12 +119,12 @@ def open_kit(folder=None) -> Kit:
         mend = "Give the folder that holds ingredients.csv and pans.csv."
         raise DataError([Fault(str(folder), "the folder", "-", "nothing", mend)])
     faults: list[Fault] = []
-    sources = _shelf("source", folder / "sources.csv", _SOURCE_COLUMNS, _source, faults)
-    ingredients = _shelf(
-        "ingredient", folder / "ingredients.csv", _INGREDIENT_COLUMNS, _ingredient, faults, sources
+    sources, cited = _shelf("source", folder / "sources.csv", _SOURCE_COLUMNS, _source, faults)
+    ingredients, stocked = _shelf(
+        "ingredient", folder / "ingredients.csv", _INGREDIENT_COLUMNS, _ingredient, faults, cited
     )
-    pans = _shelf("pan", folder / "pans.csv", _PAN_COLUMNS, _pan, faults, sources)
-    recipes = _recipes(folder / "recipes", ingredients, sources, faults)
+    pans, _ = _shelf("pan", folder / "pans.csv", _PAN_COLUMNS, _pan, faults, cited)
+    recipes = _recipes(folder / "recipes", ingredients, stocked, cited, faults)
     if faults:
         raise DataError(faults)
     return Kit(folder, ingredients, pans, recipes, sources)
@@ -143,7 +143,12 @@ def _measure(name: str) -> tables.Column:
     return tables.Column(name, parse)
 
 
-_SOURCE_COLUMNS = [tables.key("key"), text("citation"), choice("how", READINGS), text("note", False)]
+_SOURCE_COLUMNS = [
+    tables.key("key"),
+    text("citation"),
+    choice("how", READINGS),
+    text("note", False),
+]
 
 _INGREDIENT_COLUMNS = [
     tables.key("key"),
@@ -183,6 +188,23 @@ _PAN_COLUMNS = [
 ]
 
 
+class _Named:
+    """Every name that stands in a table, even in a row with a fault.
+
+    A row with a fault is told once; what refers to it is not called missing as well.
+    """
+
+    def __init__(self, table: Table):
+        self._complete = table.complete
+        self._names = {plain(word) for word in table.unread}
+        for _, values in table.rows:
+            for name in (values["key"], values.get("name", ""), *values.get("also", ())):
+                self._names.add(plain(name))
+
+    def __contains__(self, name: str) -> bool:
+        return not self._complete or plain(name) in self._names
+
+
 _PAN_LENGTHS = [c.name for c in _PAN_COLUMNS if c.is_number and c.name != "wells"]
 
 
@@ -192,15 +214,15 @@ def _shelf(
     columns: list[tables.Column],
     build: Callable[[Table, int, dict[str, Any]], Any],
     faults: list[Fault],
-    sources: Shelf | None = None,
-) -> Shelf:
+    cited: _Named | None = None,
+) -> tuple[Shelf, _Named]:
     """Read one table into a shelf, adding its faults to the list."""
     table = tables.read_table(path, columns)
     taken: dict[str, int] = {}
     made = []
     for row, values in table.rows:
         for column in ("source", "composition_source"):
-            if sources is not None and column in values and values[column] not in sources:
+            if cited is not None and column in values and values[column] not in cited:
                 mend = "Add this key to sources.csv, or use one that is there."
                 table.fault(row, column, values[column], mend)
         for column in ("key", "name", "also"):
@@ -213,7 +235,7 @@ def _shelf(
         if item is not None:
             made.append(item)
     faults += table.faults
-    return Shelf(what, made)
+    return Shelf(what, made), _Named(table)
 
 
 def _source(table: Table, row: int, values: dict[str, Any]) -> Source:
@@ -256,8 +278,7 @@ def _ingredient(table: Table, row: int, values: dict[str, Any]) -> Ingredient | 
 def _pan(table: Table, row: int, values: dict[str, Any]) -> Pan | None:
     metre = Q(1, values["unit"]).m_as("m")
     lengths = {
-        name: values[name] * metre if values[name] is not None else None
-        for name in _PAN_LENGTHS
+        name: values[name] * metre if values[name] is not None else None for name in _PAN_LENGTHS
     }
     lengths["height"] = lengths.pop("depth")
     words = {name: value for name, value in values.items() if name not in (*_PAN_LENGTHS, "unit")}
@@ -282,11 +303,13 @@ _RECIPE_FIELDS = {
 _NEEDED = ("name", "servings", "source", "ingredients")
 
 
-def _recipes(folder: Path, ingredients: Shelf, sources: Shelf, faults: list[Fault]) -> Shelf:
+def _recipes(
+    folder: Path, ingredients: Shelf, stocked: _Named, cited: _Named, faults: list[Fault]
+) -> Shelf:
     made, taken = [], {}
     for path in sorted(folder.glob("*.toml")) if folder.is_dir() else []:
         table = Table(f"recipes/{path.name}")
-        recipe = _recipe(table, path, ingredients, sources)
+        recipe = _recipe(table, path, ingredients, stocked, cited)
         if recipe is not None and taken.setdefault(plain(recipe.name), path.name) != path.name:
             mend = f"{taken[plain(recipe.name)]} has this name too. Give each its own."
             table.fault("the top", "name", recipe.name, mend)
@@ -297,16 +320,23 @@ def _recipes(folder: Path, ingredients: Shelf, sources: Shelf, faults: list[Faul
     return Shelf("recipe", made)
 
 
-def _recipe(table: Table, path: Path, ingredients: Shelf, sources: Shelf) -> Recipe | None:
+def _recipe(
+    table: Table, path: Path, ingredients: Shelf, stocked: _Named, cited: _Named
+) -> Recipe | None:
     try:
         written = tomllib.loads(tables.decode(path.read_bytes()))
+        str(written)  # fails on numbers and lists too large to be shown in a message
     except tomllib.TOMLDecodeError as error:
         line = re.search(r"line (\d+)", str(error))
         where = f"row {line[1]}" if line else "the end"
-        table.fault(where, "-", str(error), "Mend the line: name = \"words\" or name = 12.")
+        table.fault(where, "-", str(error), 'Mend the line: name = "words" or name = 12.')
         return None
-    except (MeasureError, RecursionError, ValueError) as error:
+    except MeasureError as error:
         table.fault(tables.line_of(str(error)), "-", path.name, str(error))
+        return None
+    except (RecursionError, ValueError):
+        mend = "It holds a number, date or list that is no part of a recipe. Take it out."
+        table.fault("the file", "-", path.name, mend)
         return None
     except OSError as error:
         table.fault("the file", "-", error.strerror or "?", "Make the file readable.")
@@ -320,21 +350,26 @@ def _recipe(table: Table, path: Path, ingredients: Shelf, sources: Shelf) -> Rec
             table.fault("the top", name, str(value), mend)
         elif not isinstance(value, _RECIPE_FIELDS[name]) or isinstance(value, bool):
             table.fault("the top", name, str(value), f"Write {name} like the shipped recipe does.")
+        elif name in _NEEDED and value == "":
+            table.fault("the top", name, "", f"{name} is empty. Fill it in.")
     if table.faults:
         return None
     if not 0 < written["servings"] <= 10_000:
         table.fault("the top", "servings", str(written["servings"]), "Write 1 to 10,000.")
-    if written["source"] not in sources:
+    if written["source"] not in cited:
         mend = "Add this key to sources.csv, or use one that is there."
         table.fault("the top", "source", written["source"], mend)
     if not tables.is_key(path.stem):
         mend = "Name the file with letters, digits and hyphens, like carrot-oat.toml."
         table.fault("the file", "-", path.name, mend)
     density, basis = _batter(table, written.get("batter", {}))
-    lines = [_line(table, n, item, ingredients) for n, item in enumerate(written["ingredients"], 1)]
+    lines = [
+        _line(table, n, item, ingredients, stocked)
+        for n, item in enumerate(written["ingredients"], 1)
+    ]
     if not lines:
         table.fault("the end", "ingredients", "nothing", "Add at least one ingredient.")
-    if table.faults:
+    if table.faults or None in lines:
         return None
     return Recipe(
         key=path.stem,
@@ -366,7 +401,7 @@ def _batter(table: Table, written: dict) -> tuple[float | None, str]:
         return None, basis
 
 
-def _line(table: Table, n: int, written, ingredients: Shelf) -> Line | None:
+def _line(table: Table, n: int, written, ingredients: Shelf, stocked: _Named) -> Line | None:
     where = f"ingredient {n}"
     if not isinstance(written, dict) or not {"ingredient", "amount"} <= written.keys():
         mend = 'Each one needs ingredient = "..." and amount = "...".'
@@ -380,7 +415,9 @@ def _line(table: Table, n: int, written, ingredients: Shelf) -> Line | None:
     try:
         item = ingredients[name]
     except KitchenError as error:
-        table.fault(where, "ingredient", name, f"{error} Add it to ingredients.csv if it is new.")
+        if name not in stocked:
+            mend = f"{error} Add it to ingredients.csv if it is new."
+            table.fault(where, "ingredient", name, mend)
         return None
     try:
         line = Line(item, read_measure(amount), note)

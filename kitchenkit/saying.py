@@ -57,7 +57,8 @@ def say_measure(quantity, tools: str = "us", within: float = GOOD_ENOUGH) -> Spo
     -------
     Spoken
         The words, with ``amount`` and ``error``. The fewest tools that come `within`
-        are used, and otherwise the nearest amount they can measure.
+        are used, and otherwise the nearest amount they can measure. What is too little for the
+        finest tool is said so (``"less than a pinch"``), with an amount of 0.
 
     Raises
     ------
@@ -77,6 +78,7 @@ def say_measure(quantity, tools: str = "us", within: float = GOOD_ENOUGH) -> Spo
     """
     if isinstance(quantity, str):
         quantity = read_measure(quantity)
+    _must_have_unit(quantity)
     if tools not in ("us", "metric", "scale"):
         raise MeasureError(f"Tools {tools!r} are not known. Choose us, metric or scale.")
     if quantity.check("[volume]"):
@@ -93,17 +95,32 @@ def say_measure(quantity, tools: str = "us", within: float = GOOD_ENOUGH) -> Spo
     raise MeasureError(f"{quantity:~g} is no volume, weight or count, so no tool measures it.")
 
 
-def say_fraction(value: float) -> str:
-    """A number to the nearest 1/8 or 1/3, as cooks write it: ``1 2/3``."""
-    parts = [Fraction(n, 8) for n in range(9)] + [Fraction(1, 3), Fraction(2, 3)]
+def _must_have_unit(quantity) -> None:
+    if not isinstance(quantity, pint.Quantity):
+        raise MeasureError(f"{quantity!r} has no unit. Write it like 384 ml or 1 1/2 cups.")
+
+
+def say_fraction(value: float, thirds: bool = True) -> str:
+    """A number to the nearest 1/8, or 1/3 where there are such cups, as cooks write it: ``1 2/3``.
+
+    A ruler has no `thirds`.
+    """
+    parts = [Fraction(n, 8) for n in range(9)]
+    parts += [Fraction(1, 3), Fraction(2, 3)] if thirds else []
     whole, part = math.floor(value), value - math.floor(value)
     nearest = min(parts, key=lambda f: abs(f - part))
     whole, nearest = (whole + 1, Fraction(0)) if nearest == 1 else (whole, nearest)
     return " ".join(str(p) for p in (whole, nearest) if p) or "0"
 
 
+def say_inches(length) -> str:
+    """A length in inches to the nearest eighth, as on a ruler."""
+    return f"{say_fraction(length.m_as('inch'), thirds=False)} in"
+
+
 def _count(n, one: str, many: str | None = None) -> str:
-    return f"{say_fraction(n)} {one if n <= 1 else many or one}"
+    said = say_fraction(n)
+    return f"{said} {one if n <= 1 or said == '1' else many or one}"
 
 
 def _below(steps: float) -> int:
@@ -138,7 +155,12 @@ def _say_volume(ml: float, tools: str, within: float) -> Spoken:
         for n_tbsp in {0, spoons, spoons + 1}:
             left = max(rest - n_tbsp * tbsp, 0.0) / tsp
             # Besides the finest step, coarser ones: fewer spoons may be near enough.
-            n_tsps = {side(left / s) * s for s in (step, 1 / 8, 1 / 4) if s >= step for side in (_below, _above)}
+            n_tsps = {
+                side(left / s) * s
+                for s in (step, 1 / 8, 1 / 4)
+                if s >= step
+                for side in (_below, _above)
+            }
             for n_tsp in n_tsps:
                 if n_tbsp > 4 or n_tsp >= 3:
                     continue
@@ -147,7 +169,9 @@ def _say_volume(ml: float, tools: str, within: float) -> Spoken:
                 words += _teaspoons(n_tsp)
                 if words:
                     got = big_ml + n_tbsp * tbsp + n_tsp * tsp
-                    choices.append((round(abs(got - ml), 6), len(words), n_tbsp + n_tsp, words, got))
+                    choices.append(
+                        (round(abs(got - ml), 6), len(words), n_tbsp + n_tsp, words, got)
+                    )
     near = [choice for choice in choices if choice[0] <= within * ml]
     if near:
         *_, words, got = min(near, key=lambda choice: (choice[1], choice[0], choice[2]))
@@ -179,7 +203,8 @@ def _jug(ml: float):
 
 def _say_grams(grams: float) -> Spoken:
     got = float(math.floor(grams + 0.5))
-    return Spoken(f"{got:,.0f} g", Q(got, "g"), grams, got)
+    words = f"{got:,.0f} g" if got or not grams else "less than 1 g"
+    return Spoken(words, Q(got, "g"), grams, got)
 
 
 def _say_ounces(grams: float, within: float) -> Spoken:
@@ -191,12 +216,14 @@ def _say_ounces(grams: float, within: float) -> Spoken:
     pounds, rest = divmod(got, 16)
     words = [f"{pounds:,.0f} lb"] if pounds else []
     words += [f"{say_fraction(rest)} oz"] if rest or not pounds else []
+    words = words if got or not ounces else ["less than 1/8 oz"]
     return Spoken(" ".join(words), Q(got, "oz"), ounces, got)
 
 
 def _say_count(pieces: float) -> Spoken:
     got = math.floor(pieces * 4 + 0.5) / 4
-    return Spoken(say_fraction(got), Q(got, "each"), pieces, got)
+    words = say_fraction(got) if got or not pieces else "less than 1/4"
+    return Spoken(words, Q(got, "each"), pieces, got)
 
 
 def say_both(quantity) -> str:
@@ -217,6 +244,7 @@ def say_both(quantity) -> str:
     MeasureError
         For any other kind of quantity.
     """
+    _must_have_unit(quantity)
     if quantity.check("[volume]"):
         ml = quantity.m_as("ml")
         if ml >= 0.2 * _ML["cup"]:
@@ -229,5 +257,5 @@ def say_both(quantity) -> str:
         us = f"{ounces:.{1 if ounces < 10 else 0}f} oz" if ounces < 32 else f"{ounces / 16:.1f} lb"
         return f"{grams:,.{digits}f} g ({us})"
     if quantity.check("[length]"):
-        return f"{quantity.m_as('cm'):.1f} cm ({say_fraction(quantity.m_as('inch'))} in)"
+        return f"{quantity.m_as('cm'):.1f} cm ({say_inches(quantity)})"
     raise MeasureError(f"{quantity:~g} is no volume, weight or length.")

@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 import re
-import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -17,6 +16,11 @@ from kitchenkit.units import read_number
 _LARGEST_FILE = 5_000_000  # bytes; a kitchen's table is a thousand times smaller
 _LONGEST_CELL = 500
 _SEPARATORS = (",", ";", "\t")
+# All control characters of Unicode but tab and the line ends.
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]")
+_LOST = re.compile("\ufffd")  # what a program writes for a letter that it could not read
+# A letter of two bytes or more in UTF-8; words in Windows-1252 practically never hold such a pair.
+_UTF8_LETTER = re.compile(rb"[\xc2-\xdf][\x80-\xbf]|[\xe0-\xef][\x80-\xbf]{2}")
 
 
 @dataclass(frozen=True)
@@ -36,11 +40,17 @@ class Column:
 
 @dataclass
 class Table:
-    """The rows that read right, as (row number in the spreadsheet, values), and the faults."""
+    """The rows that read right, as (row number in the spreadsheet, values), and the faults.
+
+    `unread` holds the words of the rows that did not read right, so that a name in them is not
+    called missing elsewhere; `complete` is False where whole rows may be out of sight.
+    """
 
     file: str
     rows: list[tuple[int, dict[str, Any]]] = field(default_factory=list)
     faults: list[Fault] = field(default_factory=list)
+    unread: set[str] = field(default_factory=set)
+    complete: bool = False
 
     def fault(self, row, column: str, value: str, mend: str) -> None:
         where = f"row {row}" if isinstance(row, int) else row
@@ -149,7 +159,8 @@ def decode(raw: bytes) -> str:
             candidates = [encoding]
             break
     else:
-        candidates = ["utf-8", "cp1252"]
+        # A damaged UTF-8 file must not pass for Windows-1252 with its names garbled.
+        candidates = ["utf-8"] if _UTF8_LETTER.search(raw) else ["utf-8", "cp1252"]
     for encoding in candidates:
         try:
             out = raw.decode(encoding)
@@ -158,12 +169,13 @@ def decode(raw: bytes) -> str:
             line = raw.count(b"\n", 0, error.start) + 1
     else:
         raise MeasureError(f"Line {line} is not text. Save it again as CSV UTF-8.")
-    for at, char in enumerate(out):
-        if unicodedata.category(char) == "Cc" and char not in "\r\n\t":
-            line = out.count("\n", 0, at) + 1
-            raise MeasureError(
-                f"Line {line} holds a hidden control character. Save it again as CSV UTF-8."
-            )
+    for faulty, what in (
+        (_CONTROL, "a hidden control character"),
+        (_LOST, "a lost letter, \ufffd"),
+    ):
+        if found := faulty.search(out):
+            line = out.count("\n", 0, found.start()) + 1
+            raise MeasureError(f"Line {line} holds {what}. Mend it and save it as CSV UTF-8.")
     return out
 
 
@@ -201,8 +213,10 @@ def read_table(path: Path, columns: list[Column]) -> Table:
         if not table.faults:
             table.fault(1, "-", "nothing", f"The file is empty. Put {path.name} back.")
         return table
+    cut_short = bool(table.faults)
     if not _check_header(table, *header, columns):
         return table
+    table.complete = not cut_short
     body = [(n, cells) for n, cells in records if n > header[0] and any(cells)]
     where = {name: at for at, name in reversed(list(enumerate(_folded(header[1]))))}
     comma = _decimal_comma(body, [where[c.name] for c in columns if c.is_number])
@@ -210,6 +224,7 @@ def read_table(path: Path, columns: list[Column]) -> Table:
         if any(cells[len(header[1]) :]):
             extra = next(c for c in cells[len(header[1]) :] if c)
             table.fault(n, "-", extra, 'More cells than columns. Put "" around words with commas.')
+            table.unread.update(_words(cells))
             continue
         values, before = {}, len(table.faults)
         for column in columns:
@@ -217,6 +232,8 @@ def read_table(path: Path, columns: list[Column]) -> Table:
             _read_cell(table, n, column, cell, comma, values)
         if len(table.faults) == before:
             table.rows.append((n, values))
+        else:
+            table.unread.update(_words(cells))
     if not body:
         table.fault(header[0] + 1, "-", "nothing", "There are no rows under the headings. Add one.")
     return table
@@ -228,15 +245,18 @@ def line_of(message: str) -> str:
     return f"row {found[1]}" if found else "the file"
 
 
+def _words(cells: list[str]) -> set[str]:
+    return {part.strip() for cell in cells for part in cell.split(";")}
+
+
 def _folded(cells: list[str]) -> list[str]:
     return [cell.casefold() for cell in cells]
 
 
 def _records(table: Table, lines: str, wanted: set[str]) -> list[tuple[int, list[str]]]:
     """Rows as a spreadsheet numbers them, cut at the separator that fits the headings best."""
-    skip = 0
-    if re.match(r"sep=[,;\t]\r?\n", lines):  # a spreadsheet's own hint
-        lines, skip = lines.split("\n", 1)[1], 1
+    if re.match(r"sep=[,;\t]\r?\n", lines):  # a spreadsheet's own hint, no row to it
+        lines = lines.split("\n", 1)[1]
     first = next((line for line in lines.splitlines() if line.strip(" ,;\t")), "")
     separator = max(
         _SEPARATORS, key=lambda s: len(wanted & {c.strip(' "').casefold() for c in first.split(s)})
@@ -244,11 +264,11 @@ def _records(table: Table, lines: str, wanted: set[str]) -> list[tuple[int, list
     records = []
     reader = csv.reader(io.StringIO(lines, newline=""), delimiter=separator, strict=True)
     try:
-        for n, cells in enumerate(reader, start=1 + skip):
+        for n, cells in enumerate(reader, start=1):
             records.append((n, [" ".join(cell.split()) for cell in cells]))
     except csv.Error:
-        started = len(records) + 1 + skip
-        table.fault(started, "-", '"', "A quotation mark is not closed, or stands inside a cell.")
+        mend = "A quotation mark is not closed, or stands inside a cell."
+        table.fault(len(records) + 1, "-", '"', mend)
     return records
 
 

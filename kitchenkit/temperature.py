@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 
 import pint
@@ -63,8 +64,14 @@ def read_temperature(text: str) -> pint.Quantity:
 
 
 def gas_mark(reading: pint.Quantity) -> float | None:
-    """The nearest gas mark to a reading, or None more than 15 °F off the dial's ends."""
-    fahrenheit = reading.m_as("degF")
+    """The nearest gas mark to a reading, or None more than 15 °F off the dial's ends.
+
+    Raises
+    ------
+    MeasureError
+        If it is no reading on a scale: a difference, say, or a plain number.
+    """
+    fahrenheit = _on_scale(reading).m_as("degF")
     mark, at = min(_GAS_F.items(), key=lambda pair: abs(pair[1] - fahrenheit))
     return mark if abs(at - fahrenheit) <= 15 else None
 
@@ -80,7 +87,21 @@ def say_temperature(reading: pint.Quantity) -> str:
     Returns
     -------
     str
+
+    Raises
+    ------
+    MeasureError
+        As for `gas_mark`.
     """
     mark = gas_mark(reading)
     gas = f", gas mark {say_fraction(mark)}" if mark else ""
-    return f"{reading.m_as('degF'):.0f} °F ({reading.m_as('degC'):.0f} °C{gas})"
+    return f"{round(reading.m_as('degF'))} °F ({round(reading.m_as('degC'))} °C{gas})"
+
+
+def _on_scale(reading) -> pint.Quantity:
+    """The reading itself; a difference of 25 °C is no reading and must not pass for one."""
+    scales = (Q(0, "degF").units, Q(0, "degC").units, Q(0, "kelvin").units)
+    on_one = isinstance(reading, pint.Quantity) and reading.units in scales
+    if not on_one or not math.isfinite(reading.magnitude):
+        raise MeasureError(f"{reading} is not a temperature reading. Write it like 350 F.")
+    return reading

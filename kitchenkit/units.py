@@ -11,9 +11,11 @@ import pint
 
 from kitchenkit.errors import MeasureError
 
-# pint's own cup, tablespoon and teaspoon are the US customary ones of NIST SP 430.
+# pint's own cup, tablespoon and teaspoon are the US customary ones of NIST SP 430. Its cup is
+# defined once more because pint would write it "cp".
 _KITCHEN_UNITS = """
 each = [count]
+cup = pint / 2 = _
 stick = 0.5 * cup
 dash = teaspoon / 8
 pinch = teaspoon / 16
@@ -24,7 +26,9 @@ metric_cup = 250 * milliliter
 @cache
 def registry() -> pint.UnitRegistry:
     """The one registry, made on first use; pint keeps its parsed definitions on disk."""
-    made = pint.UnitRegistry(autoconvert_offset_to_baseunit=True, cache_folder=":auto:")
+    made = pint.UnitRegistry(
+        autoconvert_offset_to_baseunit=True, cache_folder=":auto:", on_redefinition="ignore"
+    )
     for line in _KITCHEN_UNITS:
         made.define(line)
     return made
@@ -132,6 +136,8 @@ def read_number(text: str) -> float:
     MeasureError
         If it is no single, finite number, or divides by zero.
     """
+    if re.fullmatch(r"\d{1,9}(?:\.\d+)?", text, re.A):  # nearly every cell: spare the tidying
+        return float(text)
     tidy = _tidy(text)
     sign = -1 if tidy.startswith("-") else 1
     tidy = tidy.removeprefix("-").removeprefix("+").strip()
@@ -143,15 +149,16 @@ def read_number(text: str) -> float:
 def _number(token: str) -> float:
     if "/" in token:
         *whole, fraction = token.split()
-        above, below = fraction.split("/")
-        if int(below) == 0:
-            raise MeasureError(f"{token!r} divides by zero. Write the fraction again.")
-        return (int(whole[0]) if whole else 0) + int(above) / int(below)
-    if re.fullmatch(r"\d{1,3}(?:\.\d{3})+,\d+", token):
-        return float(token.replace(".", "").replace(",", "."))
-    if re.fullmatch(r"[1-9]\d{0,2}(?:[, ]\d{3})+(?:\.\d+)?", token):
-        return float(token.replace(",", "").replace(" ", ""))
-    value = float(token.replace(",", "."))
+        above, below = map(float, fraction.split("/"))
+        if below == 0:
+            raise MeasureError(f"{token[:20]!r} divides by zero. Write the fraction again.")
+        value = (float(whole[0]) if whole else 0.0) + above / below
+    elif re.fullmatch(r"\d{1,3}(?:\.\d{3})+,\d+", token):
+        value = float(token.replace(".", "").replace(",", "."))
+    elif re.fullmatch(r"[1-9]\d{0,2}(?:[, ]\d{3})+(?:\.\d+)?", token):
+        value = float(token.replace(",", "").replace(" ", ""))
+    else:
+        value = float(token.replace(",", "."))
     if not math.isfinite(value):
         raise MeasureError(f"{token[:20]!r}... is too large to be a kitchen amount.")
     return value
@@ -214,7 +221,7 @@ def _pairs(text: str):
         token = _TOKEN.match(tidy, at)
         if not token:
             raise MeasureError(
-                f"{text!r} is not one amount: stuck at {tidy[at:at + 12]!r}. "
+                f"{text!r} is not one amount: stuck at {tidy[at : at + 12]!r}. "
                 "Write one like 2 1/2 cups, 1 lb 4 oz or 350 g."
             )
         at = token.end()
