@@ -1,0 +1,110 @@
+"""The real server, started as the launcher does: who gets in, what it leaves, how it closes."""
+
+import os
+import re
+import signal
+import subprocess
+import sys
+import urllib.error
+import urllib.request
+from pathlib import Path
+
+import pytest
+
+from kitchenkit import places
+
+
+@pytest.fixture(scope="module")
+def running(tmp_path_factory):
+    """A running server, its lessons' folder and the address it printed."""
+    home = tmp_path_factory.mktemp("home")
+    folder = home / "my lessons"
+    code = (
+        f"import sys; sys.path.insert(0, {str(places.PACKAGE.parent)!r})\n"
+        "from pathlib import Path\n"
+        "from kitchenkit import copies, server\n"
+        f"folder = Path({str(folder)!r})\n"
+        "copies.refresh(folder)\n"
+        "page = server.first_page(folder)\n"
+        "server.serve(folder, server.choose_port(), page, browser=False)\n"
+        "print('closed well')"
+    )
+    process = subprocess.Popen(
+        [sys.executable, "-I", "-c", code],
+        cwd=home,
+        env={**os.environ, "HOME": str(home), "JUPYTER_TOKEN": "a token of another program"},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+    )
+    told = []
+    for line in process.stdout:
+        told.append(line)
+        if "To stop" in line:
+            break
+    printed = re.findall(r"^http://\S+$", "".join(told), flags=re.MULTILINE)
+    assert len(printed) == 1, "".join(told)
+    yield process, folder, printed[0]
+    if process.poll() is None:
+        process.kill()
+    process.stdout.close()
+    process.wait()
+
+
+def fetch(link: str) -> tuple[int, str]:
+    """The status and final address of a page; a browser's proxy plays no part."""
+    opener = urllib.request.build_opener(
+        urllib.request.ProxyHandler({}), urllib.request.HTTPCookieProcessor()
+    )
+    try:
+        with opener.open(link, timeout=20) as answer:
+            return answer.status, answer.url
+    except urllib.error.HTTPError as error:
+        with error:
+            return error.code, link
+
+
+def test_the_printed_address_opens_the_welcome_lesson(running):
+    _, _, link = running
+    status, url = fetch(link)
+    assert status == 200
+    assert "/doc/tree/00-welcome.ipynb" in url
+
+
+def test_without_the_token_nobody_gets_in(running):
+    _, _, link = running
+    site = re.match(r"http://[^/]+", link)[0]
+    _, url = fetch(link.partition("?")[0])
+    assert "/login" in url
+    assert fetch(f"{site}/api/contents")[0] == 403
+    assert fetch(f"{site}/api/contents?token=a+token+of+another+program")[0] == 403
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="reads Linux's list of sockets")
+def test_it_listens_to_this_computer_only(running):
+    process, _, link = running
+    own = set()
+    for held in Path(f"/proc/{process.pid}/fd").iterdir():
+        found = re.match(r"socket:\[(\d+)\]", os.readlink(held))
+        own |= {found[1]} if found else set()
+    listening = []
+    for table in ("tcp", "tcp6"):
+        rows = Path(f"/proc/net/{table}").read_text().splitlines()[1:]
+        for cells in map(str.split, rows):
+            if cells[3] == "0A" and cells[9] in own:  # 0A: listening
+                listening.append(cells[1])
+    port = int(re.search(r":(\d+)/", link)[1])
+    assert f"0100007F:{port:04X}" in listening
+    assert all(place.startswith("0100007F:") for place in listening), listening
+
+
+@pytest.mark.skipif(os.name != "posix", reason="Ctrl-C cannot be sent to another program here")
+def test_it_closes_at_once_and_leaves_nothing_behind(running):
+    process, folder, _ = running
+    process.send_signal(signal.SIGINT)
+    told, _ = process.communicate(timeout=20)
+    assert told.split() == ["closed", "well"]
+    assert process.returncode == 0
+    assert not list((folder / ".kitchen/running").glob("jpserver-*"))
+    home = {path.name for path in folder.parent.iterdir()}
+    assert home == {folder.name}, "it writes nothing outside the lessons' folder"
