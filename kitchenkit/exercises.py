@@ -181,7 +181,7 @@ def _measure(kit) -> list[Question]:
                 Slip(oats.weight("2 cups"), "That is 2 cups. There is half a cup more."),
                 Slip(
                     Q(2.5 * 236.5882, "g"),
-                    "That is what water would weigh. Oats are lighter: use the weight of their cup.",
+                    "That is what water would weigh. Oats are lighter: use what their cup weighs.",
                 ),
             ),
         ),

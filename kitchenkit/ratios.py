@@ -155,5 +155,3 @@ def check_ratios(recipe: Recipe) -> pd.DataFrame:
         )
     columns = ["ratio", "value", "low", "high", "unit", "verdict", "advice", "source"]
     return pd.DataFrame(rows, columns=columns).set_index("ratio")
-
-

@@ -10,7 +10,7 @@ import pint
 
 from kitchenkit.errors import KitchenError
 from kitchenkit.ingredients import Ingredient
-from kitchenkit.saying import Spoken, say_measure
+from kitchenkit.saying import GOOD_ENOUGH, Spoken, say_measure
 from kitchenkit.shelf import plain
 from kitchenkit.units import Q, si
 
@@ -29,10 +29,9 @@ _ROLE_OF = {group: role for role, groups in ROLES.items() for group in groups}
 # Air stirred into a quick-bread batter, as a share of its volume, where nobody weighed a cup of
 # it: common practice, no source. A measured density always takes precedence.
 _AIR = 0.08
-_STRUCTURAL = ("flour", "liquid", "egg", "leavening", "fat", "sugar")
-# Rounding accepted for fewer tools. A marked cup may itself be off by 5 % in the trade; what
-# carries the batter is kept well inside that.
-_LINE_WITHIN, _SPICE_WITHIN = 0.01, 0.05
+# Rounding accepted, by group, for the sake of fewer tools. A marked cup may itself be off by 5 % in
+# the trade; what carries the batter is kept well inside that.
+_WITHIN = {"leavening": 0.02, "salt": 0.05, "spice": 0.05, "flavouring": 0.05}
 _SMALLEST_WEIGHABLE = 25.0  # grams: below this a home scale's 1 g step is coarser than a spoon
 _BOWL_ROOM = 2.0  # bowl volume over batter volume, so that stirring does not spill; common practice
 _LARGE_BATCH = 4.0  # beyond this, bakers try leavening again before they trust it; common practice
@@ -74,7 +73,7 @@ class Line:
             return self._say_eggs(grams, tools)
         if tools == "metric" and grams >= _SMALLEST_WEIGHABLE:
             return say_measure(self.weight, "scale")
-        within = _LINE_WITHIN if self.role in _STRUCTURAL else _SPICE_WITHIN
+        within = _WITHIN.get(self.ingredient.group, GOOD_ENOUGH)
         return say_measure(self.ingredient.volume(self.weight), tools, within)
 
     def _say_eggs(self, grams: float, tools: str) -> Spoken:
@@ -87,7 +86,7 @@ class Line:
         rest = 0 if eggs and rest <= 2 else rest
         words = [f"{eggs} egg{'s' if eggs != 1 else ''}"] if eggs else []
         if rest:
-            spoons = say_measure(self.ingredient.volume(Q(rest, "g")), tools)
+            spoons = say_measure(self.ingredient.volume(Q(rest, "g")), tools, within=0.05)
             words.append(f"{rest} g beaten egg ({spoons})")
         got = eggs * one + rest
         return Spoken(" + ".join(words) or "none", Q(got, "g"), grams, got)

@@ -51,7 +51,11 @@ class Shelf(Mapping):
         return isinstance(name, str) and plain(name) in self._by_name
 
     def get(self, name, default=None):
-        return self[name] if name in self else default
+        """The thing of that key or name, or `default`."""
+        try:
+            return self[name]
+        except KitchenError:
+            return default
 
     def __iter__(self) -> Iterator[str]:
         return iter(self._by_key)

@@ -11,7 +11,7 @@ class SameAmountChart(Chart):
     bars_count = 6
 
     def draw(self) -> None:
-        self.axes = self.figure.add_axes((0.33, 0.16, 0.61, 0.78))
+        self.axes = self.figure.add_axes((0.34, 0.17, 0.62, 0.8))
         plain_axes(self.axes)
         where = range(self.bars_count)
         self.bars = self.axes.barh(where, [1.0] * self.bars_count, color=OAT, edgecolor=INK)
@@ -46,7 +46,7 @@ class HeatChart(Chart):
     lowest, highest = 200, 500  # °F
 
     def __init__(self):
-        super().__init__(5.0, 2.3)
+        super().__init__(height=2.0)
 
     def draw(self) -> None:
         self.axes = self.figure.add_axes((0.2, 0.08, 0.75, 0.84))

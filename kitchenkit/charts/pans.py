@@ -11,7 +11,8 @@ from matplotlib.path import Path
 
 from kitchenkit.charts.base import CARROT, FAINT, INK, OAT, PAPER, STEEL, Chart, plain_axes
 from kitchenkit.pans import KINDS, Pan
-from kitchenkit.saying import say_fraction
+from kitchenkit.saying import say_both, say_inches
+from kitchenkit.units import Q
 
 _EMPTY = Path(np.zeros((1, 2)))
 _GAP = 2.5  # cm between the cross-section and the plan
@@ -28,18 +29,18 @@ class PanChart(Chart):
 
     def __init__(self, titles: list[str]):
         self.titles = titles
-        super().__init__(5.0, 4.0)
+        super().__init__(height=3.6)
 
     def draw(self) -> None:
         count = len(self.titles)
         self.places = []
         for at in range(count):
-            axes = self.figure.add_axes((at / count + 0.01, 0.02, 1 / count - 0.02, 0.82))
+            axes = self.figure.add_axes((at / count + 0.01, 0.02, 1 / count - 0.02, 0.77))
             axes.set_aspect("equal", anchor="N")
             axes.axis("off")
             self.places.append(_Place(axes))
         self.captions = [
-            self.figure.text((at + 0.5) / count, 0.97, "", ha="center", va="top", fontsize=10)
+            self.figure.text((at + 0.5) / count, 0.97, "", ha="center", va="top", color=INK)
             for at in range(count)
         ]
 
@@ -65,11 +66,15 @@ class PanChart(Chart):
             place.axes.set_ylim(-longest - _GAP - 2.2, deepest + 2.2)
         for text, title, pan, count in zip(self.captions, self.titles, pans, counts, strict=True):
             one = "well" if pan.wells > 1 else "pan"
-            text.set_text(f"{title}\n{count} {one}{'s' if count != 1 else ''}: {_wrap(pan.name)}")
+            text.set_text(f"{title}\n{_wrap(f'{count} {one}{_s(count)}: {pan.name}')}")
+
+
+def _s(count: int) -> str:
+    return "" if count == 1 else "s"
 
 
 def _wrap(name: str) -> str:
-    return "\n".join(textwrap.wrap(name, 22))
+    return "\n".join(textwrap.wrap(name, 20))
 
 
 def _top(pan: Pan) -> tuple[float, float]:
@@ -86,15 +91,14 @@ class _Place:
         def patch(**style):
             return axes.add_patch(PathPatch(_EMPTY, **style))
 
-        self.inside = patch(facecolor=PAPER, edgecolor="none")
-        self.batter = patch(facecolor=OAT, edgecolor=CARROT, lw=0.8, hatch="..")
+        self.batter = patch(facecolor=OAT, edgecolor=CARROT, lw=0.8, hatch="--")
         self.wall = patch(facecolor="none", edgecolor=INK, lw=2.2)
         self.rim = patch(facecolor=STEEL, edgecolor=INK, lw=1.6)
-        self.plan_batter = patch(facecolor=OAT, edgecolor=CARROT, lw=0.8, hatch="..")
+        self.plan_batter = patch(facecolor=OAT, edgecolor=CARROT, lw=0.8, hatch="--")
         self.base = patch(facecolor="none", edgecolor=INK, lw=0.8, ls="--")
         self.hole = patch(facecolor=PAPER, edgecolor=INK, lw=1.0)
-        self.depth = axes.text(0, 0, "", ha="center", va="bottom", fontsize=9, color=INK)
-        self.width = axes.text(0, 0, "", ha="center", va="top", fontsize=9, color=INK)
+        self.depth = axes.text(0, 0, "", ha="center", va="bottom", fontsize=8.5, color=INK)
+        self.width = axes.text(0, 0, "", ha="center", va="top", fontsize=8.5, color=INK)
 
     def update(self, pan: Pan, volume) -> None:
         full = volume.m_as("m**3") > pan.capacity_m3
@@ -110,16 +114,13 @@ class _Place:
         self.base.set_path(_plan(pan, 0.0, middle))
         tube = pan.size_at(cut)[2].m_as("cm")
         self.hole.set_path(_oval(tube, middle) if tube else _EMPTY)
-        deep = f"{level * 100:.1f} cm ({say_fraction(level / 0.0254)} in) deep"
+        deep = f"{say_both(Q(level * 100, 'cm'))} deep"
         self.depth.set_text("more than it holds" if full else deep)
         self.depth.set_position((0, pan.height * 100 + 0.4))
-        size = f"{length:.1f} cm" if pan.shape != "box" else f"{length:.1f} × {width:.1f} cm"
-        inch = (
-            f"{say_fraction(length / 2.54)} in"
-            if pan.shape != "box"
-            else f"{say_fraction(length / 2.54)} × {say_fraction(width / 2.54)} in"
-        )
-        self.width.set_text(f"{size}\n{inch}")
+        sides = [length] if pan.shape != "box" else [length, width]
+        metric = " × ".join(f"{side:.1f}" for side in sides)
+        inches = " × ".join(say_inches(Q(side, "cm")).removesuffix(" in") for side in sides)
+        self.width.set_text(f"{metric} cm\n{inches} in")
         self.width.set_position((0, -_GAP - width - 0.4))
 
 
@@ -149,7 +150,7 @@ def _plan(pan: Pan, height_m: float, middle: float) -> Path:
 def _oval(diameter: float, middle: float) -> Path:
     turn = np.linspace(0, 2 * np.pi, 73)[:-1]
     ring = np.column_stack([np.cos(turn), np.sin(turn)]) * diameter / 2
-    return _closed([ring + [0, middle]])
+    return _closed([ring + np.array([0.0, middle])])
 
 
 class FillChart(Chart):
@@ -158,18 +159,18 @@ class FillChart(Chart):
     bars_count = 3
 
     def __init__(self):
-        super().__init__(5.0, 2.7)
+        super().__init__(height=2.4)
 
     def draw(self) -> None:
-        self.axes = self.figure.add_axes((0.38, 0.2, 0.58, 0.76))
+        self.axes = self.figure.add_axes((0.41, 0.22, 0.55, 0.75))
         plain_axes(self.axes)
         where = range(self.bars_count)
         self.bars = self.axes.barh(where, [0.0] * self.bars_count, 0.5, color=OAT, edgecolor=INK)
         for bar in self.bars:
-            bar.set_hatch("..")
+            bar.set_hatch("--")
         (self.limits,) = self.axes.plot([], [], "|", color=CARROT, ms=26, mew=2.5)
         (self.usual,) = self.axes.plot([], [], "D", color=INK, ms=5)
-        self.labels = [self.axes.text(0, at, "", va="center", fontsize=9) for at in where]
+        self.labels = [self.axes.text(0, at, "", va="center", fontsize=8.5) for at in where]
         self.axes.set_xlim(0, 118)
         self.axes.set_xticks(range(0, 101, 25))
         self.axes.set_ylim(self.bars_count - 0.4, -0.6)

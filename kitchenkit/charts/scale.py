@@ -30,10 +30,10 @@ class BeforeAfterChart(Chart):
 
     def __init__(self, names: list[str], written: list[float]):
         self.names, self.written = names, written
-        super().__init__(5.0, 0.9 + 0.3 * len(names))
+        super().__init__(height=0.9 + 0.3 * len(names))
 
     def draw(self) -> None:
-        self.axes = self.figure.add_axes((0.33, 0.12, 0.6, 0.8))
+        self.axes = self.figure.add_axes((0.37, 0.11, 0.59, 0.82))
         plain_axes(self.axes)
         where = range(len(self.names))
         self.before = self.axes.barh(
@@ -78,10 +78,10 @@ class BatterChart(Chart):
 
     def __init__(self, parts: list[str]):
         self.parts = parts
-        super().__init__(5.0, 0.9 + 0.34 * len(parts))
+        super().__init__(height=0.7 + 0.3 * len(parts))
 
     def draw(self) -> None:
-        self.axes = self.figure.add_axes((0.26, 0.16, 0.68, 0.8))
+        self.axes = self.figure.add_axes((0.28, 0.16, 0.68, 0.81))
         plain_axes(self.axes)
         where = range(len(self.parts))
         self.bars = self.axes.barh(where, [1.0] * len(self.parts), 0.7, edgecolor=INK)

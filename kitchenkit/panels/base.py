@@ -20,7 +20,7 @@ STYLE = """<style>
  height:auto;padding:2px 0}
 .kk-panel .widget-readout{font-size:15px;min-width:5em;color:#2e2a26}
 .kk-panel select,.kk-panel input[type=text],.kk-panel input[type=number]{font-size:15px;
- min-height:34px;height:34px;background:#fff;color:#2e2a26;border:1px solid #8b8378}
+ min-height:34px;height:34px;background-color:#fff;color:#2e2a26;border:1px solid #8b8378}
 .kk-panel .widget-dropdown,.kk-panel .widget-text{height:auto}
 .kk-panel .slider-container{min-width:120px}
 .kk-panel button.widget-button{font-size:15px;height:36px;line-height:34px;width:auto;
@@ -28,6 +28,7 @@ STYLE = """<style>
 .kk-panel :focus-visible{outline:3px solid #1f6f78!important;outline-offset:2px}
 .kk-panel .widget-html,.kk-panel .widget-html-content{height:auto;margin:0;width:100%;
  font-size:15px;line-height:1.45;white-space:normal;color:#2e2a26}
+.kk-title{font-size:17px;font-weight:700;margin:0 0 4px}
 .kk-say{font-size:17px;padding:6px 0;margin:0}
 .kk-wrong{border-left:5px solid #c2571a;padding:6px 10px;margin:4px 0;background:#fbeee4}
 .kk-care{border-left:5px solid #d9a441;padding:4px 10px;margin:6px 0}
@@ -38,11 +39,20 @@ STYLE = """<style>
  vertical-align:top}
 .kk-table td.kk-num{text-align:right;font-variant-numeric:tabular-nums}
 .kk-table thead th{border-bottom:2px solid #8b8378}
+@media (max-width:600px){
+ .kk-panel{padding:8px 6px}
+ .kk-table thead{position:absolute;left:-9999px}
+ .kk-table,.kk-table tbody,.kk-table tr,.kk-table th,.kk-table td{display:block;width:100%;
+  box-sizing:border-box}
+ .kk-table tr{border-bottom:2px solid #ddd2bd;padding:4px 0}
+ .kk-table th,.kk-table td,.kk-table td.kk-num{border:0;padding:1px 4px;text-align:left}
+ .kk-table td:not(:empty)::before{content:attr(data-heading) ": ";color:#6b6359}
+}
 </style>"""
 
 
 def table_html(headings: list[str], rows: list[list[str]]) -> str:
-    """A small table; cells that start with a digit or sign are set to the right.
+    """A small table; numbers are set to the right, and a phone shows each row as a list.
 
     Parameters
     ----------
@@ -53,7 +63,10 @@ def table_html(headings: list[str], rows: list[list[str]]) -> str:
     head = "".join(f'<th scope="col">{html.escape(cell)}</th>' for cell in headings)
     body = ""
     for first, *rest in rows:
-        cells = "".join(f"<td{_side(cell)}>{html.escape(cell)}</td>" for cell in rest)
+        cells = "".join(
+            f'<td{_side(cell)} data-heading="{html.escape(heading)}">{html.escape(cell)}</td>'
+            for heading, cell in zip(headings[1:], rest, strict=True)
+        )
         body += f'<tr><th scope="row">{html.escape(first)}</th>{cells}</tr>'
     return (
         '<div class="kk-scroll"><table class="kk-table">'
@@ -100,9 +113,7 @@ class Panel(widgets.VBox):
         row = widgets.Box([controls, picture])
         for box, name in ((controls, "kk-controls"), (picture, "kk-picture"), (row, "kk-row")):
             box.add_class(name)
-        super().__init__(
-            [widgets.HTML(STYLE), row, self._sentence, self._numbers, self._care]
-        )
+        super().__init__([self._title_html(), row, self._sentence, self._numbers, self._care])
         self.add_class("kk-panel")
         self.refresh()
         for control in self.controls.values():
@@ -141,17 +152,20 @@ class Panel(widgets.VBox):
     # What a person does ------------------------------------------------------------------------
 
     def values(self) -> dict:
-        """The controls' values by name."""
-        return {name: control.value for name, control in self.controls.items()}
+        """The controls' values by name; a browser sends 1.9999999999999998 back for 2."""
+        values = {name: control.value for name, control in self.controls.items()}
+        return {n: round(v, 9) if isinstance(v, float) else v for n, v in values.items()}
 
     def respond(self, change=None) -> None:
         """A control moved: answer, or say in words why not, keeping the last good picture."""
-        if self._busy:
+        if self._busy or self._now == self.values():
             return
-        if self._now != self.values():
-            self._past = [*self._past[-49:], self._now]
-            self._now = self.values()
-            self._back.disabled = False
+        self._past = [*self._past[-49:], self._now]
+        self._now = self.values()
+        self._back.disabled = False
+        self._answer()
+
+    def _answer(self) -> None:
         try:
             self.refresh()
         except KitchenError as error:
@@ -180,12 +194,15 @@ class Panel(widgets.VBox):
         self._busy = False
         self._now = self.values()
         self._back.disabled = not self._past
-        self.respond()
+        self._answer()
 
     def _complain(self, message: str) -> None:
         self._sentence.value = (
             f'<p class="kk-say kk-wrong" role="alert">Look again: {html.escape(message)}</p>'
         )
+
+    def _title_html(self) -> widgets.HTML:
+        return widgets.HTML(f'{STYLE}<p class="kk-title">{html.escape(self.title)}</p>')
 
     def _notes_html(self) -> str:
         items = "".join(f"<li>{html.escape(note)}</li>" for note in self.notes)

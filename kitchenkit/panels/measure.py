@@ -108,11 +108,10 @@ class OvenHeatPanel(Panel):
         rows = [
             ["°F", f"{reading.m_as('degF'):.0f}", ""],
             ["°C", f"{celsius:.0f}", f"most dials: {dial} °C"],
-            ["gas mark", say_fraction(mark) if mark else "none", "the nearest" if mark else "off the dial"],
+            ["gas mark", say_fraction(mark), "the nearest"] if mark else ["gas mark", "none", ""],
         ]
         self.show(
             f"{say_temperature(reading)}. On a dial marked every 10 °C, set {dial} °C.",
             ["scale", "reading", "note"],
             rows,
         )
-

@@ -17,7 +17,7 @@ from kitchenkit.units import Q
 
 _HOT = "Pans and racks burn: dry mitts, a clear path, and tell the room before you carry one."
 _FILLS = [
-    ("as full as usual", None),
+    ("as full as usual", 0.0),
     ("half full", 0.5),
     ("two-thirds full", 2 / 3),
     ("three-quarters full", 0.75),
@@ -69,7 +69,7 @@ class SwapPanel(RecipePanel):
             "batches": slider("Times the recipe", 1, 0.5, 4, 0.25),
             "from_pan": dropdown("From this pan", options, _first(self.kit, "loaf")),
             "to_pan": dropdown("To this pan", options, _first(self.kit, "muffin")),
-            "fill": dropdown("Fill the new pan", _FILLS, None),
+            "fill": dropdown("Fill the new pan", _FILLS, 0.0),
             "cup": number("A level cup of your batter weighs (g); 0: not weighed", 0, 0, 400, 1),
         }
 
@@ -79,7 +79,7 @@ class SwapPanel(RecipePanel):
         if value["cup"]:
             made = made.with_cup_weight(Q(value["cup"], "g"))
         was = swap_pan(made.volume, self.kit.pans[value["from_pan"]])
-        fit = swap_pan(made.volume, self.kit.pans[value["to_pan"]], fill=value["fill"])
+        fit = swap_pan(made.volume, self.kit.pans[value["to_pan"]], fill=value["fill"] or None)
         self.chart.update([was.pan, fit.pan], [was.each, fit.each], [was.count, fit.count])
         rows = [_fit_row(was), _fit_row(fit)]
         self.show(
@@ -118,17 +118,15 @@ class SharePanel(RecipePanel):
     def refresh(self) -> None:
         value = self.values()
         made = self.recipe.scale(by=value["batches"])
-        owned = [
-            (self.kit.pans[value[f"pan_{at}"]], value[f"count_{at}"]) for at in (1, 2, 3)
-        ]
+        owned = [(self.kit.pans[value[f"pan_{at}"]], value[f"count_{at}"]) for at in (1, 2, 3)]
         share = share_batch(made.volume, owned)
         fits = share.fits
         self.chart.update([f.pan for f in fits], [f.fill for f in fits], [f.count for f in fits])
-        left = ["left over", "", say_both(share.left_over), "", "", ""]
+        left = say_both(share.left_over) if share.left_over.magnitude else "nothing"
         self.show(
             f"{say_both(made.volume)} of batter. {share.advice}",
             _HEADINGS,
-            [*map(_fit_row, fits), left],
+            [*map(_fit_row, fits), ["left over", "", left, "", "", ""]],
         )
 
 
@@ -180,10 +178,11 @@ class MyPanPanel(Panel):
         usual = pan.usual_volume
         self.chart.update([pan], [usual], [1])
         limits = pan.fill_limits
+        by_water = say_both(pan.capacity) if value["water"] else "not weighed"
         how = "by water" if value["water"] else "by ruler; water is surer"
         rows = [
             ["holds, brimful, by ruler", say_both(by_ruler)],
-            ["holds, brimful, by water", say_both(pan.capacity) if value["water"] else "not weighed"],
+            ["holds, brimful, by water", by_water],
             ["least batter", say_both(limits.low * pan.capacity)],
             ["usual batter", say_both(usual)],
             ["most batter", say_both(limits.high * pan.capacity)],

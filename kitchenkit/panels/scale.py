@@ -32,7 +32,7 @@ class GlancePanel(RecipePanel):
 
     title = "The batter at a glance"
     cautions = (
-        "Raw flour and raw eggs can carry germs: do not taste the batter, and wash hands and bowls.",
+        "Raw flour and raw eggs can carry germs: do not taste the batter, and wash your hands.",
     )
 
     def make_chart(self) -> BatterChart:
@@ -137,7 +137,7 @@ class ScalePanel(RecipePanel):
         )
 
     def _scaled(self, way: str):
-        value = {name: control.value for name, control in self.controls.items()}
+        value = self.values()
         if way == "using":
             if not value["use_amount"].strip():
                 raise MeasureError("Write how much you have, like 700 g.")
