@@ -237,7 +237,7 @@ def say_both(quantity) -> str:
     Returns
     -------
     str
-        Such as ``"891 ml (3 3/4 cups)"``, ``"934 g (33 oz)"`` or ``"4.1 cm (1 5/8 in)"``.
+        Such as ``"891 ml (3 3/4 cups)"``, ``"934 g (2.1 lb)"`` or ``"4.1 cm (1 5/8 in)"``.
 
     Raises
     ------
