@@ -10,6 +10,7 @@ import pint
 
 from kitchenkit.errors import KitchenError
 from kitchenkit.ingredients import Ingredient
+from kitchenkit.pans import Pan
 from kitchenkit.saying import GOOD_ENOUGH, Spoken, say_measure
 from kitchenkit.shelf import plain
 from kitchenkit.units import Q, si
@@ -32,6 +33,9 @@ _AIR = 0.08
 # Rounding accepted, by group, for the sake of fewer tools. A marked cup may itself be off by 5 % in
 # the trade; what carries the batter is kept well inside that.
 _WITHIN = {"leavening": 0.02, "salt": 0.05, "spice": 0.05, "flavouring": 0.05}
+# Whole eggs do where they are this near: by share, and for a few eggs by grams that nobody would
+# leave in the shell.
+_EGGS_WITHIN, _EGG_GRAMS, _FEW_EGGS_WITHIN = GOOD_ENOUGH, 2.0, 0.02
 _SMALLEST_WEIGHABLE = 25.0  # grams: below this a home scale's 1 g step is coarser than a spoon
 _BOWL_ROOM = 2.0  # bowl volume over batter volume, so that stirring does not spill; common practice
 _LARGE_BATCH = 4.0  # beyond this, bakers try leavening again before they trust it; common practice
@@ -79,17 +83,17 @@ class Line:
     def _say_eggs(self, grams: float, tools: str) -> Spoken:
         """Whole eggs, and the rest weighed out of one beaten egg."""
         one = self.ingredient.each_kg * 1000
-        eggs = math.floor(grams / one + 1e-9)
-        rest = math.floor(grams - eggs * one + 0.5)
-        if rest >= one - 2:  # nobody leaves 2 g of an egg in its shell
-            eggs, rest = eggs + 1, 0
-        rest = 0 if eggs and rest <= 2 else rest
+        eggs, rest = round(grams / one), 0
+        near = max(_EGGS_WITHIN * grams, min(_EGG_GRAMS, _FEW_EGGS_WITHIN * grams))
+        if not eggs or abs(eggs * one - grams) >= near:
+            eggs = math.floor(grams / one)
+            rest = math.floor(grams - eggs * one + 0.5)
         words = [f"{eggs} egg{'s' if eggs != 1 else ''}"] if eggs else []
         if rest:
             spoons = say_measure(self.ingredient.volume(Q(rest, "g")), tools, within=0.05)
             words.append(f"{rest} g beaten egg ({spoons})")
         got = eggs * one + rest
-        return Spoken(" + ".join(words) or "none", Q(got, "g"), grams, got)
+        return Spoken(" + ".join(words) or "less than 1 g", Q(got, "g"), grams, got)
 
 
 @dataclass(frozen=True)
@@ -268,12 +272,16 @@ class Recipe:
         if how == "weight":
             return si(value, "mass", "weight") / self.weight.m_as("kg")
         if how == "using":
+            if not (isinstance(value, tuple) and len(value) == 2 and isinstance(value[0], str)):
+                raise KitchenError(
+                    f"using={value!r} is not an ingredient and an amount. "
+                    'Write it like using=("carrot", "700 g").'
+                )
             name, amount = value
             line = self.line(name)
             return (line.ingredient.weight(amount) / line.weight).m_as("")
         if how == "pans":
-            sets = [pan if isinstance(pan, tuple) else (pan, pan.wells) for pan in value]
-            room = sum(pan.usual_volume.m_as("ml") * count for pan, count in sets)
+            room = sum(pan.usual_volume.m_as("ml") * count for pan, count in _sets(value))
             return room / self.volume.m_as("ml")
         try:
             wanted = float(value)
@@ -377,3 +385,16 @@ class Recipe:
             f"egg{'s' if whole != 1 else ''}, make {abs(change):.0%} {more} of everything "
             f"({self.factor * whole / eggs:.3g} times the recipe)."
         )
+
+
+def _sets(pans) -> list[tuple]:
+    """Pans as (pan, how many pans or wells)."""
+    listed = pans if isinstance(pans, list | tuple) else [pans, None]
+    sets = [pan if isinstance(pan, tuple) else (pan, getattr(pan, "wells", None)) for pan in listed]
+    for pair in sets:
+        if not (len(pair) == 2 and isinstance(pair[0], Pan) and isinstance(pair[1], int | float)):
+            raise KitchenError(
+                "pans takes a list of pans, each alone or with a number. "
+                'Write it like pans=[kit.pans["muffin-12"], (kit.pans["loaf-9x5"], 2)].'
+            )
+    return sets

@@ -229,7 +229,7 @@ def test_a_fraction_is_said_to_the_nearest_eighth_or_third(value):
     assert abs(read - value) <= 1 / 16 + 1e-9
 
 
-# Two systems side by side --------------------------------------------------------------------------
+# Two systems side by side ------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
