@@ -19,7 +19,7 @@ from kitchenkit.__main__ import OLDEST
 
 # What each command needs installed: the lock file that pins it, and names that show it is there.
 LOCKS = {"open": "requirements.lock", "test": "tests/requirements.lock"}
-_RUN_MODULES = ("ipywidgets", "jupyterlab", "matplotlib", "pandas", "pint")
+_RUN_MODULES = ("ipywidgets", "jupyterlab", "matplotlib", "numpy", "pandas", "pint")
 MODULES = {
     "open": _RUN_MODULES,
     "test": (*_RUN_MODULES, "hypothesis", "nbval", "playwright", "pytest", "ruff", "scipy"),

@@ -240,7 +240,8 @@ class Pan:
             depth -= step
         return depth
 
-    def _spans(self, depth_m: float) -> tuple[float, float, float]:
+    def spans_m(self, depth_m: float) -> tuple[float, float, float]:
+        """Inside length, width and tube diameter at a height, m; see `size_at`."""
         share = depth_m / self.height
         length = self.bottom_length + share * (self.top_length - self.bottom_length)
         tube = self.tube_bottom + share * (self.tube_top - self.tube_bottom)
@@ -351,7 +352,7 @@ class Pan:
         PanError
             If that is above the rim.
         """
-        return tuple(Q(span * 100, "cm") for span in self._spans(self._inside(depth)))
+        return tuple(Q(span * 100, "cm") for span in self.spans_m(self._inside(depth)))
 
     def profile(self, depth=None) -> list[pint.Quantity]:
         """Outline of the space inside, cut upright through the middle along the length.
@@ -373,7 +374,7 @@ class Pan:
             If that is above the rim.
         """
         z = self.height if depth is None else self._inside(depth)
-        (low, _, low_tube), (high, _, high_tube) = self._spans(0.0), self._spans(z)
+        (low, _, low_tube), (high, _, high_tube) = self.spans_m(0.0), self.spans_m(z)
         if self.shape == "tube":
             corners = [(low_tube, 0.0), (low, 0.0), (high, z), (high_tube, z)]
             sides = [corners, [(-x, y) for x, y in corners]]

@@ -34,9 +34,15 @@ def registry() -> pint.UnitRegistry:
     return made
 
 
-def Q(value, unit: str | None = None) -> pint.Quantity:  # noqa: N802 - the field's customary name
+@cache
+def unit(name: str) -> pint.Unit:
+    """A unit of the registry; kept, because reading its name anew is slow enough to feel."""
+    return registry().Unit(name)
+
+
+def Q(value, name: str | None = None) -> pint.Quantity:  # noqa: N802 - the field's customary name
     """A quantity of the kit's registry, e.g. ``Q(2, "cup")``."""
-    return registry().Quantity(value, unit)
+    return registry().Quantity(value, unit(name) if name is not None else None)
 
 
 # What a cook writes -> the registry's unit. Case only matters for T and t, handled in _unit().
@@ -302,14 +308,14 @@ def si(value, kind: str, name: str) -> float:
     MeasureError
         If it is not a finite quantity of that kind, 0 or more.
     """
-    unit, example = _SI[kind]
+    si_unit, example = _SI[kind]
     if isinstance(value, str):
         value = read_measure(value) if kind != "density" else _read_density(value, name)
     if not isinstance(value, pint.Quantity):
         raise MeasureError(f"The {name} {value!r} has no unit. Write it like {example}.")
-    if not value.check(registry().Quantity(1, unit).dimensionality):
+    if not value.check(unit(si_unit).dimensionality):
         raise MeasureError(f"The {name} {value:~g} is not a {kind}. Write it like {example}.")
-    size = float(value.m_as(unit))
+    size = float(value.m_as(unit(si_unit)))
     if not math.isfinite(size) or size < 0:
         raise MeasureError(f"The {name} {value:~g} must be 0 or more. Write it like {example}.")
     return size

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from kitchenkit.ratios import RATIOS
+
 TOP = Path(__file__).parents[1]
 DATA = TOP / "data"
 PARTS = ("water", "protein", "fat", "carbohydrate", "ash")
@@ -38,7 +40,6 @@ KEPT = {
     "ksu-mf3531",
     "nist-sp-430",
     "tm-10-412",
-    "trade-practice",
 }
 
 
@@ -200,8 +201,8 @@ def test_what_may_carry_more_sends_the_reader_to_the_label(key):
 
 
 def cited():
-    """Every source key that a table or a recipe names."""
-    found = set()
+    """Every source key that a table, a recipe or a ratio of the trade names."""
+    found = {ratio.source for ratio in RATIOS}
     for path in DATA.glob("*.csv"):
         if path.name != "sources.csv":
             for row in read(path.name):

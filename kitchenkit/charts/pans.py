@@ -12,7 +12,7 @@ from matplotlib.path import Path
 from kitchenkit.charts.base import CARROT, FAINT, INK, OAT, PAPER, STEEL, Chart, plain_axes
 from kitchenkit.pans import KINDS, Pan
 from kitchenkit.saying import say_both, say_inches
-from kitchenkit.units import Q
+from kitchenkit.units import Q, si
 
 _EMPTY = Path(np.zeros((1, 2)))
 _GAP = 2.5  # cm between the cross-section and the plan
@@ -55,8 +55,7 @@ class PanChart(Chart):
         counts : list of int
             How many pans or wells are filled.
         """
-        widest = max(pan.size_at("0 cm")[0].m_as("cm") for pan in pans)
-        widest = max(widest, *(_top(pan)[0] for pan in pans))
+        widest = max(_top(pan)[0] for pan in pans)  # walls lean outwards
         deepest = max(pan.height * 100 for pan in pans)
         longest = max(_top(pan)[1] for pan in pans)
         for place, pan, volume in zip(self.places, pans, volumes, strict=True):
@@ -78,8 +77,8 @@ def _wrap(name: str) -> str:
 
 
 def _top(pan: Pan) -> tuple[float, float]:
-    length, width, _ = pan.size_at(f"{pan.height * 100!r} cm")
-    return length.m_as("cm"), width.m_as("cm")
+    length, width, _ = pan.spans_m(pan.height)
+    return length * 100, width * 100
 
 
 class _Place:
@@ -101,18 +100,18 @@ class _Place:
         self.width = axes.text(0, 0, "", ha="center", va="top", fontsize=8.5, color=INK)
 
     def update(self, pan: Pan, volume) -> None:
-        full = volume.m_as("m**3") > pan.capacity_m3
-        level = pan.height if full else pan.depth_m(volume.m_as("m**3"))
-        cut = f"{level * 100!r} cm"
+        volume = si(volume, "volume", "batter")
+        full = volume > pan.capacity_m3
+        level = pan.height if full else pan.depth_m(volume)
         outlines = [side.m_as("cm") for side in pan.profile()]
         self.wall.set_path(_walls(outlines))
-        self.batter.set_path(_closed([side.m_as("cm") for side in pan.profile(cut)]))
+        self.batter.set_path(_closed([side.m_as("cm") for side in pan.profile(Q(level, "m"))]))
         length, width = _top(pan)
         middle = -_GAP - width / 2
         self.rim.set_path(_plan(pan, pan.height, middle))
         self.plan_batter.set_path(_plan(pan, level, middle))
         self.base.set_path(_plan(pan, 0.0, middle))
-        tube = pan.size_at(cut)[2].m_as("cm")
+        tube = pan.spans_m(level)[2] * 100
         self.hole.set_path(_oval(tube, middle) if tube else _EMPTY)
         deep = f"{say_both(Q(level * 100, 'cm'))} deep"
         self.depth.set_text("more than it holds" if full else deep)
@@ -134,7 +133,7 @@ def _walls(outlines) -> Path:
 
 
 def _plan(pan: Pan, height_m: float, middle: float) -> Path:
-    length, width, _ = (size.m_as("cm") for size in pan.size_at(f"{height_m * 100!r} cm"))
+    length, width, _ = (span * 100 for span in pan.spans_m(height_m))
     if pan.shape != "box":
         return _oval(length, middle)
     radius = min(pan.corner * 100, length / 2, width / 2)

@@ -1,0 +1,71 @@
+"""One slider move to a finished picture, against a bare redraw of the same figure by matplotlib.
+
+Run by hand: ``.venv/bin/python tests/bench/slider_update.py``. For every panel it moves a control
+back and forth, which calculates, updates the kept figure, writes the SVG, the sentence and the
+table; in turn with it, it lets matplotlib alone write the same figure as SVG (``savefig`` with its
+own settings) and draw it to pixels (``FigureCanvasAgg.draw``). Medians of paired rounds.
+"""
+
+from __future__ import annotations
+
+import io
+import statistics
+import time
+
+import ipywidgets as widgets
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+
+import kitchenkit as kk
+
+ROUNDS = 40
+# A panel and the control that a learner moves most.
+MOVES = {
+    "GlancePanel": ("pieces", 20, 30),
+    "MeasurePanel": ("amount", "1 cup", "2 1/4 cups"),
+    "OvenHeatPanel": ("heat", 325, 400),
+    "ScalePanel": ("by", 1.5, 2.5),
+    "SwapPanel": ("batches", 1.0, 1.5),
+    "SharePanel": ("batches", 1.5, 2.0),
+    "MyPanPanel": ("deep", "2 in", "2 1/2 in"),
+}
+
+
+def _time(action) -> float:
+    start = time.perf_counter()
+    action()
+    return time.perf_counter() - start
+
+
+def measure(panel, name: str, low, high) -> tuple[float, float, float]:
+    """Median milliseconds of a move, a bare SVG and a bare pixel redraw."""
+    control: widgets.ValueWidget = panel.controls[name]
+    figure = panel.chart.figure
+    pixels = FigureCanvasAgg(figure)
+
+    def move():
+        control.value = low if control.value == high else high
+
+    rows = []
+    for _ in range(ROUNDS + 3):
+        rows.append(
+            (
+                _time(move),
+                _time(lambda: figure.savefig(io.BytesIO(), format="svg")),
+                _time(pixels.draw),
+            )
+        )
+    return tuple(1000 * statistics.median(column) for column in zip(*rows[3:], strict=True))
+
+
+def main() -> None:
+    """Print the table of medians and ratios."""
+    kit = kk.open_kit()
+    print(f"{'panel':15}{'move ms':>9}{'svg ms':>9}{'pixel ms':>10}{'move/svg':>10}{'/pixel':>8}")
+    for name, (control, low, high) in MOVES.items():
+        move, svg, pixel = measure(getattr(kk, name)(kit), control, low, high)
+        ratios = f"{move / svg:10.2f}{move / pixel:8.2f}"
+        print(f"{name:15}{move:9.1f}{svg:9.1f}{pixel:10.1f}{ratios}")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,138 @@
+"""What the pictures show: drawn sizes against the geometry, labels, limits, text kept as text."""
+
+from __future__ import annotations
+
+import re
+
+import numpy as np
+import pytest
+
+from kitchenkit.charts.measure import HeatChart, SameAmountChart
+from kitchenkit.charts.pans import FillChart, PanChart
+from kitchenkit.charts.scale import BatterChart, BeforeAfterChart
+from kitchenkit.units import Q
+
+
+def _area(points: np.ndarray) -> float:
+    x, y = points.T
+    return abs(np.dot(x, np.roll(y, 1)) - np.dot(y, np.roll(x, 1))) / 2
+
+
+def _outlines(patch) -> list[np.ndarray]:
+    return [np.array(p) for p in patch.get_path().to_polygons(closed_only=False)]
+
+
+def test_svg_is_one_sized_to_its_column_with_text_and_alt():
+    chart = HeatChart()
+    chart.alt = 'A "quoted" <sentence>'
+    chart.update(350)
+    page = chart.svg()
+    assert page.startswith("<svg role=")
+    assert page.count("<svg") == 1
+    assert "width:100%" in page[:200]
+    assert "&quot;quoted&quot; &lt;sentence&gt;" in page
+    assert re.search(r"<text[^>]*>gas mark</text>", page)
+
+
+def test_same_state_same_picture():
+    one, two = HeatChart(), HeatChart()
+    assert one.svg() == two.svg()
+
+
+def test_heat_scales_agree():
+    """The line crosses 350 °F, 177 °C and gas mark 4 at one place."""
+    chart = HeatChart()
+    chart.update(350)
+    places = {text.get_text(): text.get_position() for text in chart.axes.texts}
+    assert places["350"][0] == 350
+    assert places["4"][0] == 350
+    assert places["180"][0] == pytest.approx(356)
+
+
+def test_same_amount_bars():
+    chart = SameAmountChart()
+    grams = [122.0, 356, 188, 300, 327, 129]
+    chart.update(list("abcdef"), grams)
+    assert [bar.get_width() for bar in chart.bars] == grams
+    assert chart.bars[0].get_hatch()  # the chosen one differs by more than its colour
+    assert not chart.bars[1].get_hatch()
+    assert chart.axes.get_xlim()[1] > 356
+
+
+def test_before_and_after():
+    chart = BeforeAfterChart(["flour", "salt"], [188.0, 3.0])
+    chart.update([376.0, 6.0])
+    assert [bar.get_width() for bar in chart.before] == [188, 3]
+    assert [bar.get_width() for bar in chart.after] == [376, 6]
+    assert [label.get_text() for label in chart.labels] == ["376", "6.0"]
+    assert chart.before[0].get_hatch() != chart.after[0].get_hatch()
+
+
+def test_batter_parts_differ_by_hatch_or_lightness():
+    chart = BatterChart(list("abcdefgh"))
+    looks = [(bar.get_hatch(), bar.get_facecolor()) for bar in chart.bars]
+    assert len(set(looks)) == len(looks)
+
+
+@pytest.mark.parametrize("share", [0.1, 0.5, 0.66, 1.0])
+def test_pan_drawings_are_to_scale(kit, share):
+    """Cross-section and plan of the batter, as areas on the paper, are those of the solid."""
+    chart = PanChart(["one"])
+    (place,) = chart.places
+    for pan in kit.pans.values():
+        volume = pan.capacity * share
+        chart.update([pan], [volume], [1])
+        level = pan.depth(volume).m_as("cm")
+        low, high = pan.size_at("0 cm"), pan.size_at(Q(level, "cm"))
+        sides = [(size[0] - size[2]).m_as("cm") for size in (low, high)]
+        assert sum(map(_area, _outlines(place.batter))) == pytest.approx(
+            level * sum(sides) / 2, rel=1e-6
+        ), pan.key
+        plan = sum(map(_area, _outlines(place.plan_batter)))
+        hole = sum(map(_area, _outlines(place.hole)))
+        top = pan.top_area(volume).m_as("cm**2")
+        assert plan - hole == pytest.approx(top, rel=6e-3), pan.key
+
+
+def test_two_pans_share_one_scale(kit):
+    chart = PanChart(["from", "to"])
+    loaf, muffin = kit.pans["loaf-9x5"], kit.pans["muffin-12"]
+    chart.update([loaf, muffin], [loaf.usual_volume, muffin.usual_volume], [1, 12])
+    left, right = chart.places
+    assert left.axes.get_xlim() == right.axes.get_xlim()
+    assert left.axes.get_ylim() == right.axes.get_ylim()
+    assert left.axes.get_aspect() == right.axes.get_aspect() == 1
+    assert "12 wells" in chart.captions[1].get_text()
+
+
+def test_every_pan_fits_its_picture(kit):
+    chart = PanChart(["one"])
+    (place,) = chart.places
+    for pan in kit.pans.values():
+        chart.update([pan], [pan.usual_volume], [1])
+        (x0, x1), (y0, y1) = place.axes.get_xlim(), place.axes.get_ylim()
+        for patch in (place.wall, place.rim, place.batter):
+            for points in _outlines(patch):
+                assert x0 < points[:, 0].min(), pan.key
+                assert points[:, 0].max() < x1, pan.key
+                assert y0 < points[:, 1].min(), pan.key
+                assert points[:, 1].max() < y1, pan.key
+
+
+def test_an_overfull_pan_is_drawn_to_the_rim_and_said(kit):
+    chart = PanChart(["one"])
+    pan = kit.pans["loaf-9x5"]
+    chart.update([pan], [pan.capacity * 1.2], [1])
+    assert chart.places[0].depth.get_text() == "more than it holds"
+    top = max(points[:, 1].max() for points in _outlines(chart.places[0].batter))
+    assert top == pytest.approx(pan.height * 100)
+
+
+def test_fill_bars(kit):
+    chart = FillChart()
+    loaf, muffin = kit.pans["loaf-9x5"], kit.pans["muffin-12"]
+    chart.update([loaf, muffin], [0.6, 0.7], [1, 12])
+    assert [bar.get_width() for bar in chart.bars] == pytest.approx([60, 70, 0])
+    assert [label.get_text() for label in chart.labels] == ["60%", "70%", ""]
+    usual = [loaf.fill_limits.usual * 100, muffin.fill_limits.usual * 100]
+    assert list(chart.usual.get_xdata()) == pytest.approx(usual)

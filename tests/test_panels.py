@@ -1,0 +1,296 @@
+"""Every panel: each control to both ends, the numbers shown, undo, wrong input, nothing jumping."""
+
+from __future__ import annotations
+
+import re
+
+import ipywidgets as widgets
+import pytest
+
+import kitchenkit as kk
+from kitchenkit.errors import KitchenError
+from kitchenkit.panels.base import table_html
+from kitchenkit.panels.controls import percent, times
+from kitchenkit.units import Q
+
+PANELS = ["GlancePanel", "MeasurePanel", "OvenHeatPanel", "ScalePanel", "SwapPanel"]
+PANELS += ["SharePanel", "MyPanPanel"]
+
+
+@pytest.fixture(params=PANELS)
+def panel(request, kit):
+    return getattr(kk, request.param)(kit)
+
+
+def _ends(control) -> list:
+    if isinstance(control, (widgets.IntSlider, widgets.FloatSlider, widgets.BoundedFloatText)):
+        return [control.min, control.max]
+    if isinstance(control, widgets.Dropdown):
+        values = [o[1] if isinstance(o, tuple) else o for o in control.options]
+        return [values[0], values[-1], *values]
+    return ["9 cm", "2 kg", "1/3 cup"]
+
+
+def _answer(panel) -> str:
+    """What the panel says as it stands: its sentence and table, or why it refuses."""
+    try:
+        panel.refresh()
+    except KitchenError as error:
+        return str(error)
+    assert _numbers(panel.sentence)
+    return panel.sentence + str(panel.table)
+
+
+def _numbers(words: str) -> list[float]:
+    return [float(n.replace(",", "")) for n in re.findall(r"\d[\d,]*(?:\.\d+)?", words)]
+
+
+class TestEveryPanel:
+    def test_every_control_to_both_ends(self, panel):
+        """Whatever is moved, the panel answers with finite numbers, or refuses in one sentence."""
+        for name, control in panel.controls.items():
+            for value in _ends(control):
+                control.value = value
+                said = _answer(panel)
+                assert _numbers(said) or len(said) > 20, (name, value)
+                assert not re.search(r"\b(nan|inf)\b", said.casefold()), (name, value)
+            panel.reset()
+
+    def test_labels_name_their_units(self, panel):
+        for name, control in panel.controls.items():
+            assert control.description, name
+            if isinstance(control, widgets.BoundedFloatText) or "weight" in name:
+                assert "(g)" in control.description
+
+    def test_a_still_for_pages_that_have_not_run(self, panel):
+        still = panel._repr_mimebundle_()
+        assert "application/vnd.jupyter.widget-view+json" in still
+        assert panel.sentence in still["text/plain"]
+        assert "data:image/svg+xml;base64," in still["text/html"]
+        for cell in panel.table[1]:
+            assert cell.split(" (")[0] in still["text/html"]
+
+    def test_the_picture_tells_its_sentence_to_a_screen_reader(self, panel):
+        assert panel.chart.alt == panel.sentence
+        assert 'role="img" aria-label="' in panel._picture.value
+
+    def test_one_figure_kept(self, panel):
+        figure = panel.chart.figure
+        artists = len(figure.findobj())
+        for _ in range(3):
+            for control in panel.controls.values():
+                for value in _ends(control)[:2]:
+                    control.value = value
+        panel.reset()
+        assert panel.chart.figure is figure
+        assert len(figure.findobj()) <= artists + 40  # tick marks come and go with the limits
+
+    def test_start_again_and_one_step_back(self, panel):
+        at_first = panel.values()
+        name, control = next(iter(panel.controls.items()))
+        control.value = next(v for v in _ends(control) if v != control.value)
+        moved = panel.values()
+        assert not panel._back.disabled
+        panel.reset()
+        assert panel.values() == at_first
+        panel.step_back()
+        assert panel.values() == moved
+        panel.step_back()
+        assert panel.values() == at_first
+        assert panel._back.disabled
+        assert name in at_first
+
+    def test_a_browser_rounding_is_no_move(self, panel):
+        for control in panel.controls.values():
+            if isinstance(control, widgets.FloatSlider):
+                control.value = control.value * (1 - 1e-16)
+        assert panel._back.disabled
+
+    def test_a_fault_of_ours_is_said_and_not_swallowed(self, panel, monkeypatch):
+        def stumble():
+            raise ZeroDivisionError("planned")
+
+        monkeypatch.setattr(panel, "refresh", stumble)
+        control = next(iter(panel.controls.values()))
+        control.value = next(v for v in _ends(control) if v != control.value)
+        assert "The kit stumbled" in panel._sentence.value
+        assert "ZeroDivisionError" in panel._sentence.value
+        with pytest.raises(ZeroDivisionError):
+            panel.refresh()
+
+
+def test_no_two_options_or_labels_of_a_panel_are_alike(panel):
+    labels = [control.description for control in panel.controls.values()]
+    repeated = {label for label in labels if labels.count(label) > 1}
+    assert repeated <= {"How many you have (pans or wells)"}  # once under each of three pans
+
+
+class TestMeasure:
+    def test_the_weight_shown_is_the_data(self, kit):
+        panel = kk.MeasurePanel(kit)
+        panel.controls["ingredient"].value = "honey"
+        panel.controls["amount"].value = "1 cup"
+        assert "339 g" in panel.sentence  # USDA SR 19296
+        assert panel.table[1][1].startswith("339 g")
+
+    @pytest.mark.parametrize("wrong", ["", "lots", "2-3 cups", "-1 g", "0 g", "<script>", "9 in"])
+    def test_wrong_amounts_are_refused_and_the_picture_stays(self, kit, wrong):
+        panel = kk.MeasurePanel(kit)
+        before = panel._picture.value, panel._numbers.value
+        panel.controls["amount"].value = wrong
+        assert "Look again:" in panel._sentence.value
+        assert "<script>" not in panel._sentence.value
+        assert (panel._picture.value, panel._numbers.value) == before
+        panel.controls["amount"].value = "2 cups"
+        assert "Look again" not in panel._sentence.value
+
+    def test_heat(self, kit):
+        panel = kk.OvenHeatPanel(kit)
+        panel.controls["heat"].value = 400
+        assert "204 °C" in panel.sentence
+        assert "gas mark 6" in panel.sentence
+        assert list(panel.chart.line.get_xdata()) == [400, 400]
+
+
+class TestScale:
+    @pytest.mark.parametrize(
+        ("way", "shown"),
+        [
+            ("by", {"by"}),
+            ("servings", {"servings"}),
+            ("weight", {"weight"}),
+            ("using", {"use_up", "use_amount"}),
+            ("pans", {"pan", "pan_count"}),
+        ],
+    )
+    def test_only_what_matters_is_shown(self, kit, way, shown):
+        panel = kk.ScalePanel(kit)
+        panel.controls["way"].value = way
+        visible = {n for n, c in panel.controls.items() if c.layout.display != "none"}
+        assert visible == shown | {"way"}
+
+    def test_use_up_700_g_of_carrot(self, kit, base):
+        panel = kk.ScalePanel(kit)
+        panel.controls["way"].value = "using"
+        assert panel.controls["use_up"].value == "shredded carrot"
+        factor = 700 / base.line("carrot").weight.m_as("g")
+        assert f"{factor:.2f} times the recipe" in panel.sentence
+        carrot = next(row for row in panel.table if row[0] == "shredded carrot")
+        assert carrot[1] == "700 g"
+
+    def test_twice_is_twice_in_the_table_and_the_picture(self, kit, base):
+        panel = kk.ScalePanel(kit)
+        panel.controls["by"].value = 3
+        for bar, line in zip(panel.chart.after, base.lines, strict=True):
+            assert bar.get_width() == pytest.approx(3 * line.weight.m_as("g"))
+
+    def test_wrong_amount_to_use_up(self, kit):
+        panel = kk.ScalePanel(kit)
+        panel.controls["way"].value = "using"
+        panel.controls["use_amount"].value = "some"
+        assert "Look again:" in panel._sentence.value
+
+
+class TestPans:
+    def test_the_same_pan_holds_the_same(self, kit):
+        panel = kk.SwapPanel(kit)
+        panel.controls["to_pan"].value = panel.controls["from_pan"].value
+        first, second = panel.table[1:3]
+        assert first == second
+
+    def test_a_heavier_cup_of_batter_fills_less(self, kit, base):
+        panel = kk.SwapPanel(kit)
+        before = _numbers(panel.sentence)[0]
+        panel.controls["cup"].value = 260
+        assert "measured by weighing a cup" in " ".join(panel.notes)
+        wanted = base.weight.m_as("g") / 260 * Q(1, "cup").m_as("ml")
+        assert _numbers(panel.sentence)[0] == pytest.approx(wanted, abs=0.5)
+        assert _numbers(panel.sentence)[0] < before
+
+    def test_an_absurd_cup_is_refused(self, kit):
+        panel = kk.SwapPanel(kit)
+        panel.controls["cup"].value = 20
+        assert "Look again:" in panel._sentence.value
+
+    def test_sharing_with_no_pans_is_said(self, kit):
+        panel = kk.SharePanel(kit)
+        for name in ("count_1", "count_2", "count_3"):
+            panel.controls[name].value = 0
+        assert "Look again:" in panel._sentence.value
+
+    def test_shared_batter_adds_up(self, kit, base):
+        panel = kk.SharePanel(kit)
+        rows = panel.table[1:-1]
+        total = sum(_numbers(row[1])[0] * _numbers(row[2])[0] for row in rows)
+        assert total == pytest.approx(2 * base.volume.m_as("ml"), abs=len(rows) * 12)
+
+    def test_my_pan_by_ruler_and_by_water(self, kit):
+        panel = kk.MyPanPanel(kit)
+        panel.controls["kind"].value = "square"
+        for name in ("rim_length", "rim_width", "base_length", "base_width"):
+            panel.controls[name].value = "9 in"
+        panel.controls["deep"].value = "2 in"
+        assert _numbers(panel.table[1][1])[0] == pytest.approx(162 * 16.387, abs=1)
+        panel.controls["water"].value = 2500
+        assert _numbers(panel.table[2][1])[0] == pytest.approx(2500 / 0.9982, abs=1)
+
+    def test_my_round_pan_asks_for_no_width(self, kit):
+        panel = kk.MyPanPanel(kit)
+        panel.controls["kind"].value = "round"
+        assert panel.controls["rim_width"].layout.display == "none"
+        assert panel.controls["tube"].layout.display == "none"
+        panel.controls["kind"].value = "tube"
+        assert panel.controls["tube"].layout.display == ""
+
+
+class TestAnswerBox:
+    def test_right_nearly_again_and_unreadable(self, kit):
+        box = kk.ask(kit, "01-measure", "oats")
+        box.answer.value = "202.5"
+        assert box.verdict.state == "right"
+        assert "✓" in box._said.value
+        box.answer.value = "215"
+        assert box.verdict.state == "nearly"
+        box.answer.value = "7.143 oz"
+        assert box.verdict.state == "right"
+        box.answer.value = "90"
+        assert box.verdict.state == "again"
+        box.answer.value = "<b>lots</b>"
+        assert box.verdict is None
+        assert "Look again:" in box._said.value
+        assert "<b>" not in box._said.value
+
+    def test_unit_matters(self, kit):
+        box = kk.ask(kit, "01-measure", "oats")
+        box.answer.value = "202.5"
+        box.unit.value = "oz"
+        box.check()
+        assert box.verdict.state == "again"
+
+    def test_unknown_question(self, kit):
+        with pytest.raises(KitchenError, match="has no question"):
+            kk.ask(kit, "01-measure", "nothing")
+
+    def test_the_still_shows_the_question_and_not_the_answer(self, kit):
+        box = kk.ask(kit, "03-pans", "square")
+        still = box._repr_mimebundle_()
+        assert "9 inches square" in still["text/html"]
+        assert "2,655" not in str(still)
+
+
+def test_table_html_escapes_what_it_is_given():
+    page = table_html(["a", "<i>"], [["<b>x</b>", "=1+1 & 2"]])
+    assert "<b>" not in page
+    assert "<i>" not in page
+    assert "&amp; 2" in page
+
+
+@pytest.mark.parametrize(("share", "words"), [(0, "0 %"), (0.0144, "+1.4 %"), (-0.2, "-20.0 %")])
+def test_percent(share, words):
+    assert percent(share) == words
+
+
+def test_times():
+    assert times(1) == "the recipe once"
+    assert times(1.9351) == "1.94 times the recipe"
+    assert times(2.0) == "2 times the recipe"
