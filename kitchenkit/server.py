@@ -66,7 +66,7 @@ def options(folder: Path, port: int, page: str, token: str) -> list[str]:
     chosen = [
         f"--ServerApp.ip={HOST}",
         f"--ServerApp.port={port}",
-        "--ServerApp.port_retries=0",
+        f"--ServerApp.port_retries={_TRIES}",  # another program may take it just now
         "--ServerApp.allow_remote_access=False",
         f"--ServerApp.root_dir={folder}",
         f"--ServerApp.default_url={page}",
@@ -131,7 +131,7 @@ def serve(folder: Path, port: int, page: str, browser: bool = True) -> None:
     app.log.addFilter(lambda record: record.levelno != logging.CRITICAL)  # "shutting down" and such
     # Ctrl-C closes at once: a learner is asked nothing, and no kernel is left running.
     signal.signal(signal.SIGINT, lambda *_: app.stop(from_signal=True))
-    app.io_loop.add_callback(_announce, address(port, page, token), browser)
+    app.io_loop.add_callback(_announce, address(app.port, page, token), browser)
     app.start()
 
 

@@ -393,7 +393,7 @@ def test_the_address_stays_on_this_computer_and_has_a_token(mine):
     assert "--ServerApp.ip=127.0.0.1" in given
     assert "--IdentityProvider.token=secret" in given
     assert "--ServerApp.allow_remote_access=False" in given
-    assert "--ServerApp.port_retries=0" in given
+    assert "--ServerApp.port_retries=50" in given
 
 
 @pytest.mark.parametrize(("user", "allowed"), [(0, True), (1000, False)])

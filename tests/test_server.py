@@ -17,7 +17,10 @@ from kitchenkit import places
 
 @pytest.fixture(scope="module")
 def running(tmp_path_factory):
-    """A running server, its lessons' folder and the address it printed."""
+    """A running server, its lessons' folder and the address it printed.
+
+    Between the choice of its port and its start another program takes that port.
+    """
     home = tmp_path_factory.mktemp("home")
     folder = home / "my lessons"
     code = (
@@ -27,7 +30,10 @@ def running(tmp_path_factory):
         f"folder = Path({str(folder)!r})\n"
         "copies.refresh(folder)\n"
         "page = server.first_page(folder)\n"
-        "server.serve(folder, server.choose_port(), page, browser=False)\n"
+        "import socket\n"
+        "port = server.choose_port()\n"
+        "other = socket.create_server((server.HOST, port))\n"
+        "server.serve(folder, port, page, browser=False)\n"
         "print('closed well')"
     )
     process = subprocess.Popen(
