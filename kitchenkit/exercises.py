@@ -93,7 +93,8 @@ class Question:
         if not given.check(self.answer.dimensionality):
             names = " or ".join(self.units)
             return Verdict("again", f"That measures something else. The answer is in {names}.")
-        off = abs((given / self.answer).m_as("") - 1)
+        # Rounded, so that an answer on the very limit is not failed by the 16th digit.
+        off = round(abs((given / self.answer).m_as("") - 1), 9)
         if off <= self.right:
             return Verdict("right", f"Right. {self.working}")
         for slip in self.slips:

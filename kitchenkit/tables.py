@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import csv
 import io
 import re
@@ -150,17 +151,13 @@ def decode(raw: bytes) -> str:
     """
     if len(raw) > _LARGEST_FILE:
         raise MeasureError("The file is far too large for a kitchen's table. Is it the right one?")
-    for mark, encoding in (
-        (b"\xef\xbb\xbf", "utf-8-sig"),
-        (b"\xff\xfe", "utf-16"),
-        (b"\xfe\xff", "utf-16"),
-    ):
-        if raw.startswith(mark):
-            candidates = [encoding]
-            break
-    else:
+    if raw.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        candidates = ["utf-16"]
+    elif raw.startswith(codecs.BOM_UTF8) or _UTF8_LETTER.search(raw):
         # A damaged UTF-8 file must not pass for Windows-1252 with its names garbled.
-        candidates = ["utf-8"] if _UTF8_LETTER.search(raw) else ["utf-8", "cp1252"]
+        raw, candidates = raw.removeprefix(codecs.BOM_UTF8), ["utf-8"]
+    else:
+        candidates = ["utf-8", "cp1252"]
     for encoding in candidates:
         try:
             out = raw.decode(encoding)
@@ -234,7 +231,7 @@ def read_table(path: Path, columns: list[Column]) -> Table:
             table.rows.append((n, values))
         else:
             table.unread.update(_words(cells))
-    if not body:
+    if not body and not cut_short:
         table.fault(header[0] + 1, "-", "nothing", "There are no rows under the headings. Add one.")
     return table
 
