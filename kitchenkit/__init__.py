@@ -13,6 +13,7 @@ __version__ = "0.1.0"
 # Public name -> the module of this package that holds it.
 _WHERE = {
     "AnswerBox": "panels.answer",
+    "Balance": "panels.balance",
     "DataError": "errors",
     "GlancePanel": "panels.scale",
     "Ingredient": "ingredients",

@@ -89,11 +89,7 @@ class Kit:
     def cite(self, key: str) -> str:
         """A source in words, with how it was read."""
         source = self.sources[key]
-        how = {
-            "memory": " (from memory, unverified)",
-            "invented": " (invented)",
-        }.get(source.how, "")
-        return source.citation + how
+        return source.citation + (" (from memory, unverified)" if source.how == "memory" else "")
 
 
 def open_kit(folder=None) -> Kit:

@@ -1,8 +1,8 @@
 """Keeps the lessons' notebooks clean: ``python -m kitchenkit.notebooks [--check] [NOTEBOOK ...]``.
 
 What running a notebook leaves in it and the next run would change (times, widget state, chance
-ids, the order of runs, the version of Python) goes; what a reader or a test needs (outputs, tags, hidden code)
-stays. Without names it takes every notebook in ``lessons/``. With ``--check`` it changes nothing
+ids, the order of runs, the version of Python) goes; what a reader or a test needs (outputs, tags,
+hidden code) stays. Without names it takes every notebook in ``lessons/``. With ``--check`` it changes nothing
 and ends with exit code 1 when a notebook is not clean.
 """
 

@@ -32,7 +32,7 @@ _SETTINGS = {
 }
 
 
-WIDTH = 4.2  # inches: about a phone's column at one pixel a point, so that text stays readable
+WIDTH = 3.5  # inches: about a phone's column at one pixel a point, so that text stays readable
 
 
 class Chart:
@@ -44,7 +44,7 @@ class Chart:
         In inches at 72 points each.
     """
 
-    def __init__(self, width: float = WIDTH, height: float = 2.8):
+    def __init__(self, width: float = WIDTH, height: float = 2.5):
         with matplotlib.rc_context(_SETTINGS):
             self.figure = Figure(figsize=(width, height), facecolor=PAPER)
             self.draw()

@@ -11,7 +11,7 @@ class SameAmountChart(Chart):
     bars_count = 6
 
     def draw(self) -> None:
-        self.axes = self.figure.add_axes((0.34, 0.17, 0.62, 0.8))
+        self.axes = self.figure.add_axes((0.42, 0.19, 0.55, 0.79))
         plain_axes(self.axes)
         where = range(self.bars_count)
         self.bars = self.axes.barh(where, [1.0] * self.bars_count, color=OAT, edgecolor=INK)
@@ -46,10 +46,10 @@ class HeatChart(Chart):
     lowest, highest = 200, 500  # °F
 
     def __init__(self):
-        super().__init__(height=2.0)
+        super().__init__(height=1.9)
 
     def draw(self) -> None:
-        self.axes = self.figure.add_axes((0.2, 0.08, 0.75, 0.84))
+        self.axes = self.figure.add_axes((0.23, 0.06, 0.72, 0.88))
         self.axes.set_xlim(self.lowest, self.highest)
         self.axes.set_ylim(-0.4, 2.9)
         self.axes.axis("off")

@@ -29,13 +29,13 @@ class PanChart(Chart):
 
     def __init__(self, titles: list[str]):
         self.titles = titles
-        super().__init__(height=3.6)
+        super().__init__(height=2.8)
 
     def draw(self) -> None:
         count = len(self.titles)
         self.places = []
         for at in range(count):
-            axes = self.figure.add_axes((at / count + 0.01, 0.02, 1 / count - 0.02, 0.77))
+            axes = self.figure.add_axes((at / count + 0.01, 0.02, 1 / count - 0.02, 0.75))
             axes.set_aspect("equal", anchor="N")
             axes.axis("off")
             self.places.append(_Place(axes))
@@ -73,7 +73,7 @@ def _s(count: int) -> str:
 
 
 def _wrap(name: str) -> str:
-    return "\n".join(textwrap.wrap(name, 20))
+    return "\n".join(textwrap.wrap(name, 18))
 
 
 def _top(pan: Pan) -> tuple[float, float]:
@@ -158,10 +158,10 @@ class FillChart(Chart):
     bars_count = 3
 
     def __init__(self):
-        super().__init__(height=2.4)
+        super().__init__(height=2.2)
 
     def draw(self) -> None:
-        self.axes = self.figure.add_axes((0.41, 0.22, 0.55, 0.75))
+        self.axes = self.figure.add_axes((0.44, 0.27, 0.5, 0.71))
         plain_axes(self.axes)
         where = range(self.bars_count)
         self.bars = self.axes.barh(where, [0.0] * self.bars_count, 0.5, color=OAT, edgecolor=INK)
@@ -173,7 +173,8 @@ class FillChart(Chart):
         self.axes.set_xlim(0, 118)
         self.axes.set_xticks(range(0, 101, 25))
         self.axes.set_ylim(self.bars_count - 0.4, -0.6)
-        self.axes.set_xlabel("how full (%): | least and most, ◆ usual", color=INK)
+        key = "how full (%)   | least and most   ◆ usual"
+        self.figure.text(0.5, 0.02, key, ha="center", va="bottom", color=INK)
         self.axes.axvline(100, color=FAINT, lw=1)
 
     def update(self, pans: list[Pan], fills: list[float], counts: list[int]) -> None:

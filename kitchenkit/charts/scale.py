@@ -30,10 +30,10 @@ class BeforeAfterChart(Chart):
 
     def __init__(self, names: list[str], written: list[float]):
         self.names, self.written = names, written
-        super().__init__(height=0.9 + 0.3 * len(names))
+        super().__init__(height=0.85 + 0.29 * len(names))
 
     def draw(self) -> None:
-        self.axes = self.figure.add_axes((0.37, 0.11, 0.59, 0.82))
+        self.axes = self.figure.add_axes((0.45, 0.11, 0.51, 0.81))
         plain_axes(self.axes)
         where = range(len(self.names))
         self.before = self.axes.barh(
@@ -50,7 +50,7 @@ class BeforeAfterChart(Chart):
             [self.before, self.after],
             ["as written", "as scaled"],
             loc="upper center",
-            bbox_to_anchor=(0.6, 1.0),
+            bbox_to_anchor=(0.55, 1.0),
             ncols=2,
             frameon=False,
         )
@@ -78,10 +78,10 @@ class BatterChart(Chart):
 
     def __init__(self, parts: list[str]):
         self.parts = parts
-        super().__init__(height=0.7 + 0.3 * len(parts))
+        super().__init__(height=0.7 + 0.27 * len(parts))
 
     def draw(self) -> None:
-        self.axes = self.figure.add_axes((0.28, 0.16, 0.68, 0.81))
+        self.axes = self.figure.add_axes((0.34, 0.16, 0.62, 0.82))
         plain_axes(self.axes)
         where = range(len(self.parts))
         self.bars = self.axes.barh(where, [1.0] * len(self.parts), 0.7, edgecolor=INK)

@@ -13,7 +13,7 @@ STYLE = """<style>
  background:#fffdf8;color:#2e2a26;font-size:15px;line-height:1.45}
 .kk-panel .kk-row{display:flex;flex-flow:row wrap;gap:16px;align-items:flex-start}
 .kk-panel .kk-controls{flex:1 1 250px;min-width:0;gap:6px}
-.kk-panel .kk-picture{flex:2 1 320px;min-width:0;max-width:720px}
+.kk-panel .kk-picture{flex:2 1 300px;min-width:0;max-width:580px}
 .kk-panel .widget-inline-hbox{flex-flow:row wrap;height:auto;width:100%;margin:0;row-gap:0}
 .kk-panel .widget-inline-hbox>.widget-label{flex:1 1 100%;width:100%;max-width:none;
  text-align:left;font-size:15px;font-weight:600;color:#2e2a26;white-space:normal;line-height:1.3;
