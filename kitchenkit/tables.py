@@ -20,6 +20,9 @@ _SEPARATORS = (",", ";", "\t")
 # All control characters of Unicode but tab and the line ends.
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]")
 _LOST = re.compile("\ufffd")  # what a program writes for a letter that it could not read
+# UTF-8 that a spreadsheet took for Windows-1252 and saved so: "×" became "Ã—".
+_LATER_BYTE = "".join(bytes([n]).decode("cp1252", "ignore") for n in range(0x80, 0xC0))
+_GARBLED = re.compile(f"[ÂÃ][{_LATER_BYTE}]|â[€…][{_LATER_BYTE}]")
 # A letter of two bytes or more in UTF-8; words in Windows-1252 practically never hold such a pair.
 _UTF8_LETTER = re.compile(rb"[\xc2-\xdf][\x80-\xbf]|[\xe0-\xef][\x80-\xbf]{2}")
 
@@ -169,10 +172,14 @@ def decode(raw: bytes) -> str:
     for faulty, what in (
         (_CONTROL, "a hidden control character"),
         (_LOST, "a lost letter, \ufffd"),
+        (_GARBLED, "a garbled letter"),
     ):
         if found := faulty.search(out):
             line = out.count("\n", 0, found.start()) + 1
-            raise MeasureError(f"Line {line} holds {what}. Mend it and save it as CSV UTF-8.")
+            near = out[max(found.start() - 12, 0) : found.end()].split("\n")[-1]
+            raise MeasureError(
+                f"Line {line} holds {what}, in {near!r}. Mend it and save it as CSV UTF-8."
+            )
     return out
 
 
