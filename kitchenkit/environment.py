@@ -19,10 +19,10 @@ from kitchenkit.__main__ import OLDEST
 
 # What each command needs installed: the lock file that pins it, and names that show it is there.
 LOCKS = {"open": "requirements.lock", "test": "tests/requirements.lock"}
-_RUN_MODULES = ("ipywidgets", "jupyterlab", "matplotlib", "numpy", "pandas", "pint")
+_RUN_MODULES = ("ipywidgets", "jupyterlab", "matplotlib", "numpy", "pandas", "pint", "scipy")
 MODULES = {
     "open": _RUN_MODULES,
-    "test": (*_RUN_MODULES, "hypothesis", "nbval", "playwright", "pytest", "ruff", "scipy"),
+    "test": (*_RUN_MODULES, "hypothesis", "nbval", "playwright", "pytest", "ruff"),
 }
 SIZE = {"open": "about 100 MB", "test": "about 200 MB"}
 

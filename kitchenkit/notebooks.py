@@ -2,8 +2,8 @@
 
 What running a notebook leaves in it and the next run would change (times, widget state, chance
 ids, the order of runs, the version of Python) goes; what a reader or a test needs (outputs, tags,
-hidden code) stays. Without names it takes every notebook in ``lessons/``. With ``--check`` it changes nothing
-and ends with exit code 1 when a notebook is not clean.
+hidden code) stays. Without names it takes every notebook in ``lessons/``. With ``--check`` it
+changes nothing and ends with exit code 1 when a notebook is not clean.
 """
 
 from __future__ import annotations

@@ -226,18 +226,15 @@ class Pan:
         a0, a1, a2 = self._area
         return depth_m * (a0 + depth_m * (a1 / 2 + depth_m * a2 / 3))
 
-    def depth_m(self, volume_m3: float) -> float:
+    def depth_m(self, volume_m3):
         """Height of the batter's top above the bottom, m; no check that it is inside the pan.
 
-        Walls lean outwards, so volume grows ever faster with depth: Newton's steps from above
-        the root come down to it without overshooting.
+        Takes an array too. Walls lean outwards, so volume grows ever faster with depth: Newton's
+        steps from above the root come down to it without overshooting, and double its digits.
         """
-        depth = min(self.height, volume_m3 / self._area[0])
-        for _ in range(60):
-            step = (self.volume_m3(depth) - volume_m3) / self.area_m2(depth)
-            if step <= 1e-15 * depth:
-                break
-            depth -= step
+        depth = volume_m3 / self._area[0]
+        for _ in range(12):
+            depth = depth - (self.volume_m3(depth) - volume_m3) / self.area_m2(depth)
         return depth
 
     def spans_m(self, depth_m: float) -> tuple[float, float, float]:

@@ -98,6 +98,28 @@ def say_temperature(reading: pint.Quantity) -> str:
     return f"{round(reading.m_as('degF'))} °F ({round(reading.m_as('degC'))} °C{gas})"
 
 
+def celsius(value, name: str) -> float:
+    """A reading in °C, for inner sums.
+
+    Parameters
+    ----------
+    value : Quantity or str
+        A temperature, or text such as ``"350 F"``.
+    name : str
+        What to call it when it is wrong.
+
+    Raises
+    ------
+    MeasureError
+        If it is no temperature; a bare number has no scale.
+    """
+    if isinstance(value, str):
+        value = read_temperature(value)
+    if not isinstance(value, pint.Quantity):
+        raise MeasureError(f"The {name} {value!r} has no scale. Write it like 350 F or 180 C.")
+    return float(_on_scale(value).m_as("degC"))
+
+
 def _on_scale(reading) -> pint.Quantity:
     """The reading itself; a difference of 25 °C is no reading and must not pass for one."""
     scales = (Q(0, "degF").units, Q(0, "degC").units, Q(0, "kelvin").units)

@@ -1,0 +1,244 @@
+"""The bake log: past bakes of one's own ovens, and what they say of each oven."""
+
+from __future__ import annotations
+
+import datetime
+import math
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from kitchenkit import tables
+from kitchenkit.baking import HEAT, RESIDUAL, Heat, bake_minutes
+from kitchenkit.errors import DataError, KitchenError, MeasureError
+from kitchenkit.shelf import plain
+from kitchenkit.temperature import celsius
+from kitchenkit.units import si
+
+# How far one oven's own factor may lie from the general model, as a standard deviation of its
+# logarithm: an oven whose dial is 15 °C (25 °F) off bakes about a fifth faster or slower. Common
+# practice, no source. Few entries are held near the model by it.
+_OVENS_DIFFER = 0.20
+# A bake that falls farther than this many residuals from the rest counts ever less, and an absurd
+# one not at all (Tukey's biweight, Beaton and Tukey 1974, with its usual constant).
+_TUKEY = 4.685
+
+
+@dataclass(frozen=True)
+class Bake:
+    """One line of the log.
+
+    Attributes
+    ----------
+    date : datetime.date
+    oven : str
+        The oven's name in this kitchen.
+    pan : Pan
+    volume_m3 : float
+        Raw batter in one pan or well.
+    set_c, real_c : float
+        What the dial said, and the thermometer inside where there was one (else the dial again).
+    minutes : float
+    note : str
+    """
+
+    date: datetime.date
+    oven: str
+    pan: object
+    volume_m3: float
+    set_c: float
+    real_c: float
+    minutes: float
+    note: str = ""
+
+    def ratio(self, heat: Heat = HEAT) -> float:
+        """Logarithm of the real minutes over the model's."""
+        model = bake_minutes(self.pan, self.volume_m3, self.real_c, heat=heat)
+        return math.log(self.minutes / model)
+
+
+@dataclass(frozen=True)
+class OvenCorrection:
+    """What the log says of one oven.
+
+    Attributes
+    ----------
+    oven : str
+    factor : float
+        Multiply the model's minutes by this.
+    spread : float
+        Standard deviation of ln(factor): how sure that is.
+    bakes, odd : int
+        Entries used, and those that count for less than half.
+    window : float
+        Half-width of the window of ln(minutes) for the next bake.
+    why : str
+    """
+
+    oven: str
+    factor: float
+    spread: float
+    bakes: int
+    odd: int
+    window: float
+    why: str
+
+
+def _date(name: str) -> tables.Column:
+    def parse(cell: str) -> datetime.date:
+        try:
+            return datetime.date.fromisoformat(cell)
+        except ValueError:
+            raise MeasureError("Write the date as year-month-day, like 2026-11-25.") from None
+
+    return tables.Column(name, parse)
+
+
+def _heat(name: str, required: bool = True) -> tables.Column:
+    def parse(cell: str) -> float:
+        return celsius(cell, name)
+
+    return tables.Column(name, parse, required)
+
+
+def _volume(name: str) -> tables.Column:
+    def parse(cell: str) -> float:
+        size = si(cell, "volume", name)
+        if not size:
+            raise MeasureError("Write the batter in one pan or well, above 0, like 535 ml.")
+        return size
+
+    return tables.Column(name, parse)
+
+
+_COLUMNS = [
+    _date("date"),
+    tables.text("oven"),
+    tables.text("pan"),
+    _volume("volume"),
+    _heat("set"),
+    _heat("real", required=False),
+    tables.number("minutes", 1, 600),
+    tables.text("note", required=False),
+]
+
+
+def read_bake_log(kit, path=None) -> list[Bake]:
+    """Read a bake log.
+
+    Parameters
+    ----------
+    kit : Kit
+        Knows the pans.
+    path : str or Path, optional
+        A table with the columns date, oven, pan, volume (batter in one pan or well), set and real
+        (oven temperatures; real may be empty), minutes and note. The kit's own bake-log.csv when
+        left out.
+
+    Returns
+    -------
+    list of Bake
+        In the order of their dates.
+
+    Raises
+    ------
+    DataError
+        With every fault found.
+    """
+    path = Path(path) if path is not None else kit.folder / "bake-log.csv"
+    table = tables.read_table(path, _COLUMNS)
+    bakes = []
+    for row, values in table.rows:
+        bake = _bake(table, row, values, kit)
+        if bake is not None:
+            bakes.append(bake)
+    if table.faults:
+        raise DataError(table.faults)
+    return sorted(bakes, key=lambda bake: bake.date)
+
+
+def _bake(table: tables.Table, row: int, values: dict, kit) -> Bake | None:
+    try:
+        pan = kit.pans[values["pan"]]
+    except KitchenError as error:
+        table.fault(row, "pan", values["pan"], f"{error} Use a key or name from pans.csv.")
+        return None
+    real = values["real"] if values["real"] is not None else values["set"]
+    bake = Bake(
+        values["date"],
+        values["oven"],
+        pan,
+        values["volume"],
+        values["set"],
+        real,
+        values["minutes"],
+        values["note"],
+    )
+    try:
+        if bake.volume_m3 > pan.capacity_m3:
+            raise MeasureError("That is more than one of this pan holds. Write what went into one.")
+        bake.ratio()
+    except KitchenError as error:
+        table.fault(row, "volume", f"{values['volume'] * 1e6:.0f} ml", str(error))
+        return None
+    return bake
+
+
+def correct_oven(bakes: list[Bake], oven: str, heat: Heat = HEAT) -> OvenCorrection:
+    """What past bakes say of one oven.
+
+    Parameters
+    ----------
+    bakes : list of Bake
+    oven : str
+        Its name in the log, in any case. Without an entry the general model stands.
+    heat : Heat
+
+    Returns
+    -------
+    OvenCorrection
+
+    Notes
+    -----
+    The logarithms of real over predicted minutes are averaged with a prior of 0 ± 0.20 (the general
+    model), each entry counting 1/0.11² (the model's own residual) times a Tukey biweight of its
+    distance from the mean so far, from the median on. So few entries stay near the model, and one
+    absurd entry has no say.
+    """
+    ratios = np.array([b.ratio(heat) for b in bakes if plain(b.oven) == plain(oven)])
+    centre, weights = _robust_mean(ratios)
+    precision = weights.sum() / RESIDUAL**2 + 1 / _OVENS_DIFFER**2
+    spread = precision**-0.5
+    count, odd = len(ratios), int(np.sum(weights < 0.5))
+    factor = math.exp(centre)
+    window = 2 * math.hypot(spread, RESIDUAL) if count else 2 * RESIDUAL
+    return OvenCorrection(oven, factor, spread, count, odd, window, _why(oven, factor, count, odd))
+
+
+def _robust_mean(ratios: np.ndarray) -> tuple[float, np.ndarray]:
+    """The mean held to the prior, and each entry's weight from 0 to 1."""
+    if not len(ratios):
+        return 0.0, np.zeros(0)
+    centre = float(np.median(ratios))
+    weights = np.ones_like(ratios)
+    for _ in range(100):
+        far = (ratios - centre) / (_TUKEY * RESIDUAL)
+        weights = np.where(np.abs(far) < 1, (1 - far**2) ** 2, 0.0)
+        told = weights / RESIDUAL**2
+        ahead = float(np.sum(told * ratios) / (np.sum(told) + 1 / _OVENS_DIFFER**2))
+        if abs(ahead - centre) < 1e-12:
+            break
+        centre = ahead
+    return centre, weights
+
+
+def _why(oven: str, factor: float, count: int, odd: int) -> str:
+    if not count:
+        return f"no bake of {oven} is in the log yet, so the general model stands"
+    bakes = f"{count} bake{'s' if count != 1 else ''}"
+    slow = "longer" if factor >= 1 else "less long"
+    said = f"{bakes} of {oven} in the log say {abs(factor - 1):.0%} {slow} than the model"
+    if odd:
+        said += f"; {odd} odd entr{'ies' if odd > 1 else 'y'} hardly counted"
+    return said
