@@ -324,7 +324,7 @@ class Pan:
         PanError
             If it is more than the pan holds; says by how much.
         """
-        return Q(self.depth_m(self.held_m3(volume)) * 100, "cm")
+        return Q(min(self.depth_m(self.held_m3(volume)), self.height) * 100, "cm")
 
     def top_area(self, volume) -> pint.Quantity:
         """Free surface of a batter in one pan or well, cm²; takes and raises as `depth`."""

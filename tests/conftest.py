@@ -3,9 +3,16 @@
 import shutil
 
 import pytest
+from hypothesis import settings
 
 import kitchenkit
 from kitchenkit.places import shipped_folder
+
+# The same examples each time, on slow machines too. To look for new ones:
+# pytest --hypothesis-profile search
+settings.register_profile("same", derandomize=True, deadline=None)
+settings.register_profile("search", max_examples=2000, deadline=None)
+settings.load_profile("same")
 
 
 @pytest.fixture(scope="session")
