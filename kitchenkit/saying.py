@@ -135,8 +135,6 @@ def _teaspoons(n: float) -> list[str]:
     """The spoons for `n` teaspoons: quarters together, then an eighth, then a pinch (1/16)."""
     quarters = math.floor(n * 4) / 4
     rest = n - quarters
-    if n in (1 / 8, 3 / 16):
-        quarters, rest = 1 / 8, n - 1 / 8
     words = [_count(quarters, "tsp")] if quarters else []
     words += ["1/8 tsp"] if rest >= 1 / 8 else []
     return words + (["1 pinch"] if rest % (1 / 8) else [])

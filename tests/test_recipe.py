@@ -5,7 +5,7 @@ import re
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 import kitchenkit as kk
@@ -334,7 +334,6 @@ def test_the_demo_batches_fill_the_pans_they_are_for(kit, base):
         assert base.scale(pans=pans).volume.m_as("ml") == pytest.approx(wanted)
 
 
-@settings(max_examples=150)
 @given(factor=st.floats(0.5, 8))
 def test_any_batch_keeps_its_flour_and_liquid_within_one_and_a_half_percent(kit, base, factor):
     for tools in ("us", "metric"):
@@ -344,7 +343,6 @@ def test_any_batch_keeps_its_flour_and_liquid_within_one_and_a_half_percent(kit,
         assert abs(errors["egg"]) < 0.02
 
 
-@settings(max_examples=150)
 @given(factor=st.floats(0.5, 8))
 def test_leavening_is_off_by_two_percent_or_half_the_finest_spoon(base, factor):
     scaled = base.scale(factor)
