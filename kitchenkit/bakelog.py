@@ -52,10 +52,13 @@ class Bake:
     minutes: float
     note: str = ""
 
+    def model_minutes(self, heat: Heat = HEAT) -> float:
+        """What the general model says of it."""
+        return bake_minutes(self.pan, self.volume_m3, self.real_c, heat=heat)
+
     def ratio(self, heat: Heat = HEAT) -> float:
         """Logarithm of the real minutes over the model's."""
-        model = bake_minutes(self.pan, self.volume_m3, self.real_c, heat=heat)
-        return math.log(self.minutes / model)
+        return math.log(self.minutes / self.model_minutes(heat))
 
 
 @dataclass(frozen=True)
@@ -112,6 +115,7 @@ def _volume(name: str) -> tables.Column:
     return tables.Column(name, parse)
 
 
+_FILE = "bake-log.csv"
 _COLUMNS = [
     _date("date"),
     tables.text("oven"),
@@ -122,6 +126,11 @@ _COLUMNS = [
     tables.number("minutes", 1, 600),
     tables.text("note", required=False),
 ]
+
+
+def has_bake_log(kit) -> bool:
+    """Whether the kit's folder holds a bake log; a kitchen that has none yet does without."""
+    return (kit.folder / _FILE).is_file()
 
 
 def read_bake_log(kit, path=None) -> list[Bake]:
@@ -146,7 +155,7 @@ def read_bake_log(kit, path=None) -> list[Bake]:
     DataError
         With every fault found.
     """
-    path = Path(path) if path is not None else kit.folder / "bake-log.csv"
+    path = Path(path) if path is not None else kit.folder / _FILE
     table = tables.read_table(path, _COLUMNS)
     bakes = []
     for row, values in table.rows:
@@ -175,14 +184,16 @@ def _bake(table: tables.Table, row: int, values: dict, kit) -> Bake | None:
         values["minutes"],
         values["note"],
     )
+    faults = len(table.faults)
+    if bake.volume_m3 > pan.capacity_m3:
+        mend = "That is more than one of this pan holds. Write what went into one."
+        table.fault(row, "volume", f"{bake.volume_m3 * 1e6:.0f} ml", mend)
     try:
-        if bake.volume_m3 > pan.capacity_m3:
-            raise MeasureError("That is more than one of this pan holds. Write what went into one.")
         bake.ratio()
-    except KitchenError as error:
-        table.fault(row, "volume", f"{values['volume'] * 1e6:.0f} ml", str(error))
-        return None
-    return bake
+    except KitchenError as error:  # an oven too cool to do a crumb
+        column = "set" if values["real"] is None else "real"
+        table.fault(row, column, f"{real:.0f} °C", str(error))
+    return bake if len(table.faults) == faults else None
 
 
 def correct_oven(bakes: list[Bake], oven: str, heat: Heat = HEAT) -> OvenCorrection:
@@ -209,7 +220,7 @@ def correct_oven(bakes: list[Bake], oven: str, heat: Heat = HEAT) -> OvenCorrect
     ratios = np.array([b.ratio(heat) for b in bakes if plain(b.oven) == plain(oven)])
     centre, weights = _robust_mean(ratios)
     precision = weights.sum() / RESIDUAL**2 + 1 / _OVENS_DIFFER**2
-    spread = precision**-0.5
+    spread = float(precision**-0.5)
     count, odd = len(ratios), int(np.sum(weights < 0.5))
     factor = math.exp(centre)
     window = 2 * math.hypot(spread, RESIDUAL) if count else 2 * RESIDUAL
@@ -237,8 +248,9 @@ def _why(oven: str, factor: float, count: int, odd: int) -> str:
     if not count:
         return f"no bake of {oven} is in the log yet, so the general model stands"
     bakes = f"{count} bake{'s' if count != 1 else ''}"
-    slow = "longer" if factor >= 1 else "less long"
-    said = f"{bakes} of {oven} in the log say {abs(factor - 1):.0%} {slow} than the model"
+    longer = "longer" if factor >= 1 else "shorter"
+    say = "says" if count == 1 else "say"
+    said = f"{bakes} of {oven} in the log {say} {abs(factor - 1):.0%} {longer} than the model"
     if odd:
         said += f"; {odd} odd entr{'ies' if odd > 1 else 'y'} hardly counted"
     return said

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from numbers import Real
 
 import numpy as np
 import pint
 
-from kitchenkit.altitude import boiling_celsius
+from kitchenkit.altitude import boiling_point
 from kitchenkit.conduction import Body, box, round_body, two_faced_slab, wall
 from kitchenkit.errors import KitchenError, MeasureError
 from kitchenkit.pans import Pan
@@ -75,6 +76,8 @@ _FAR = math.log(1.5)
 _DEEPEST = 0.035
 _USUAL_C = (150.0, 220.0)  # ovens between which the model has been compared with practice and sense
 _ROOM_C = 21.0
+_SHADE = 0.10  # by which each further rack stretches the time; common practice, no source
+_BOILING_C = 100.0
 # A crumb still full of water cannot pass its boiling point.
 _BELOW_BOILING = 2.0
 
@@ -189,6 +192,37 @@ def bake_minutes(pan: Pan, volume_m3, oven_c, batter_c=_ROOM_C, heat: Heat = HEA
     return minutes if np.ndim(minutes) else float(minutes)
 
 
+def middle_celsius(pan: Pan, volume, oven_c: float, clock_min, done_min=None, heat: Heat = HEAT):
+    """The slowest point's temperature against time, for a picture.
+
+    Parameters
+    ----------
+    pan : Pan
+    volume : Quantity or str
+        Raw batter in one pan or well.
+    oven_c : float
+        °C.
+    clock_min : ndarray
+        Minutes.
+    done_min : float, optional
+        Stretch the clock so that the crumb is done at this time, as a known bake or a bake log
+        says; the model's own time when left out.
+    heat : Heat
+
+    Returns
+    -------
+    ndarray
+        °C, no higher than boiling water: a moist crumb stays below it.
+    """
+    volume_m3 = _held(pan, volume)
+    stretch = 1.0
+    if done_min is not None:
+        stretch = bake_minutes(pan, volume_m3, oven_c, heat=heat) / done_min
+    seconds = np.asarray(clock_min, float) * 60 * stretch
+    excess = body(pan, volume_m3, heat).excess(heat.diffusivity, seconds)
+    return np.minimum(oven_c - excess * (oven_c - _ROOM_C), _BOILING_C)
+
+
 @dataclass(frozen=True)
 class KnownBake:
     """A bake of one's own that came out right: the pan, the batter in one of it, its minutes."""
@@ -207,6 +241,7 @@ def bake_time(
     *,
     batter=None,
     altitude=None,
+    racks: int = 1,
     correction=None,
     heat: Heat = HEAT,
 ) -> BakeTime:
@@ -226,6 +261,10 @@ def bake_time(
         Temperature of the batter when it goes in; 21 °C when left out.
     altitude : Quantity or str, optional
         Height above the sea. Water boils cooler there, and a crumb cannot pass that.
+    racks : int
+        Racks in use at once, 1 to 3. Each beyond the first stretches the likeliest time and the
+        late end by a tenth, and leaves the early end: pans shade one another. Common practice, no
+        source.
     correction : OvenCorrection, optional
         What a bake log says of this oven, from `kitchenkit.bakelog`. Not with `known`.
     heat : Heat
@@ -256,13 +295,13 @@ def bake_time(
     batter_c = _ROOM_C if batter is None else celsius(batter, "batter's temperature")
     done_c = heat.done_c
     if altitude is not None:
-        done_c = min(done_c, boiling_celsius(si(altitude, "length", "altitude")) - _BELOW_BOILING)
+        done_c = min(done_c, boiling_point(altitude).m_as("degC") - _BELOW_BOILING)
     minutes = bake_minutes(pan, volume_m3, oven_c, batter_c, heat, done_c)
     window, because = WINDOW, "from the general model alone"
     if known is not None and correction is not None:
         raise MeasureError("Give either a known bake or a bake log's correction, not both.")
     if known is not None:
-        known = known if isinstance(known, KnownBake) else KnownBake(*known)
+        known = _known(known)
         theirs, baked = _model_and_real(known, batter_c, heat, done_c)
         share = min(abs(math.log(minutes / theirs)) / _FAR, 1.0)
         window = REPEAT + (WINDOW - REPEAT) * share
@@ -274,6 +313,10 @@ def bake_time(
     depth = Q(pan.depth_m(volume_m3) * 100, "cm")
     deeper = max(0.0, math.log(depth.m / 100 / _DEEPEST)) if window >= WINDOW else 0.0
     low, high = minutes * math.exp(-window - deeper), minutes * math.exp(window)
+    if racks not in (1, 2, 3):
+        raise BakeError(f"{racks} racks at once? Choose 1, 2 or 3.")
+    stretch = 1 + _SHADE * (racks - 1)
+    minutes, high = minutes * stretch, high * stretch
     return BakeTime(
         minutes=Q(minutes, "min"),
         low=Q(low, "min"),
@@ -284,7 +327,7 @@ def bake_time(
             f"The batter stands {say_both(depth)} deep in the {pan.name} and the heat has to reach "
             f"its middle, at {say_temperature(Q(oven_c, 'degC'))} in the oven; {because}."
         ),
-        cautions=tuple(_cautions(pan, oven_c, deeper)),
+        cautions=tuple(_cautions(pan, oven_c, deeper, racks, minutes)),
     )
 
 
@@ -296,6 +339,16 @@ def _held(pan: Pan, volume) -> float:
     return volume_m3
 
 
+def _known(known: KnownBake | tuple) -> KnownBake:
+    try:
+        known = known if isinstance(known, KnownBake) else KnownBake(*known)
+    except TypeError:
+        known = None
+    if known is None or not isinstance(known.pan, Pan):
+        raise BakeError("A known bake is a pan, its batter and its minutes, and perhaps the oven.")
+    return known
+
+
 def _model_and_real(known: KnownBake, batter_c, heat: Heat, done_c) -> tuple[float, float]:
     """The model's and the baker's minutes for a known bake."""
     baked = known.minutes
@@ -303,6 +356,8 @@ def _model_and_real(known: KnownBake, batter_c, heat: Heat, done_c) -> tuple[flo
         if not baked.check("[time]"):
             raise MeasureError(f"The known time {baked:~g} is not a time. Write it like 55 min.")
         baked = baked.m_as("min")
+    elif not isinstance(baked, Real):
+        raise MeasureError(f"The known time {baked!r} is no number of minutes. Write it like 55.")
     if not (math.isfinite(baked) and baked > 0):
         raise BakeError(f"A bake of {baked:g} min is no bake. Write its minutes, like 55.")
     oven_c = celsius(known.oven, "oven temperature of the known bake")
@@ -310,7 +365,13 @@ def _model_and_real(known: KnownBake, batter_c, heat: Heat, done_c) -> tuple[flo
     return bake_minutes(known.pan, volume_m3, oven_c, batter_c, heat, done_c), float(baked)
 
 
-def _cautions(pan: Pan, oven_c: float, deeper: float):
+def _cautions(pan: Pan, oven_c: float, deeper: float, racks: int, minutes: float):
+    if racks > 1:
+        yield (
+            f"With {racks} racks in use, swap them and turn every pan at about {minutes / 2:.0f} "
+            "min, with room for the air around each: time and late end are stretched by a tenth "
+            "for each further rack (common practice, no source)."
+        )
     if deeper:
         yield (
             f"Deeper than the bakes this was set on ({say_both(Q(_DEEPEST * 100, 'cm'))}): it may "

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import pint
 
+from kitchenkit.baking import bake_time
 from kitchenkit.errors import KitchenError, MeasureError
 from kitchenkit.pans import Pan
 from kitchenkit.saying import say_both, say_fraction
@@ -25,6 +26,8 @@ UNITS = {
     "pieces": "each",
     "wells": "each",
     "times": "dimensionless",
+    "min": "minute",
+    "hours": "hour",
 }
 
 
@@ -289,9 +292,51 @@ def _pans(kit) -> list[Question]:
     ]
 
 
+def _bake(kit) -> list[Question]:
+    loaf, square = kit.pans["loaf-8.5x4.5"], kit.pans["square-8"]
+    model = round(bake_time(loaf, "535 ml").minutes.m_as("min"))
+    other = round(bake_time(square, "535 ml").minutes.m_as("min"))
+    yours = model + 6
+    carried = other * yours / model
+    return [
+        Question(
+            "carry-over",
+            f"The model says {model} min for your loaf, and your oven took {yours}. For the same "
+            f"batter in the {square.name} it says {other} min. What will your oven take?",
+            Q(carried, "minute"),
+            ("min", "hours"),
+            "Find how many times the model's minutes your oven takes; take as many times these.",
+            f"{yours} ÷ {model} = {yours / model:.2f}; {yours / model:.2f} × {other} = "
+            f"{carried:.0f} min.",
+            (
+                Slip(
+                    Q(other + 6, "minute"),
+                    "You added the six minutes. A short bake is slowed by less: use the ratio.",
+                ),
+                Slip(
+                    Q(other * model / yours, "minute"),
+                    "Your oven is slower than the model, so it takes more, not less.",
+                ),
+            ),
+            right=0.025,
+        ),
+        Question(
+            "racks",
+            "One rack of muffins takes 20 min. You bake two racks at once, and each further rack "
+            "stretches the time by a tenth. What is the likeliest time?",
+            Q(22, "minute"),
+            ("min",),
+            "A tenth of 20 minutes is added for the second rack.",
+            "20 min × 1.1 = 22 min; swap the racks and turn the pans at 11 min.",
+            (Slip(Q(40, "minute"), "Two racks bake at the same time: do not double it."),),
+        ),
+    ]
+
+
 _LESSONS: dict[str, Callable] = {
     "00-welcome": _welcome,
     "01-measure": _measure,
     "02-scale": _scale,
     "03-pans": _pans,
+    "04-bake": _bake,
 }

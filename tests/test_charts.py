@@ -7,6 +7,7 @@ import re
 import numpy as np
 import pytest
 
+from kitchenkit.charts.bake import BakeChart
 from kitchenkit.charts.measure import HeatChart, SameAmountChart
 from kitchenkit.charts.pans import FillChart, PanChart
 from kitchenkit.charts.scale import BatterChart, BeforeAfterChart
@@ -126,6 +127,21 @@ def test_an_overfull_pan_is_drawn_to_the_rim_and_said(kit):
     assert chart.places[0].depth.get_text() == "more than it holds"
     top = max(points[:, 1].max() for points in _outlines(chart.places[0].batter))
     assert top == pytest.approx(pan.height * 100)
+
+
+def test_bake_curves_and_windows_share_one_clock():
+    chart = BakeChart()
+    clock = np.linspace(0, 60, 7)
+    curves = [(clock, np.linspace(20, 110, 7)), (clock, np.linspace(20, 60, 7))]
+    chart.update(curves, [(30.0, 40.0, 55.0), (20.0, 30.0, 40.0)], 96.0)
+    assert chart.curves_axes.get_xlim() == chart.bars_axes.get_xlim()
+    assert [bar.get_x() for bar in chart.bars[:2]] == [30, 20]
+    assert [bar.get_width() for bar in chart.bars] == [25, 20, 0]
+    assert list(chart.done[0].get_xdata()) == [40]
+    assert list(chart.done[2].get_xdata()) == []
+    assert max(chart.curves[0].get_ydata()) < 100  # nothing is drawn past boiling
+    assert list(chart.crumb.get_ydata()) == [96, 96]
+    assert len({line.get_linestyle() for line in chart.curves}) == 3
 
 
 def test_fill_bars(kit):

@@ -26,6 +26,7 @@ MOVES = {
     "ScalePanel": ("by", 1.5, 2.5),
     "SwapPanel": ("batches", 1.0, 1.5),
     "SharePanel": ("batches", 1.5, 2.0),
+    "BakePanel": ("oven", 340, 375),
     "MyPanPanel": ("deep", "2 in", "2 1/2 in"),
 }
 
