@@ -260,6 +260,20 @@ def test_a_wrong_cell_is_told_with_its_place_and_mend(data_folder, name, column,
 
 
 @pytest.mark.parametrize(
+    ("total", "opens"), [(97.9, False), (98.1, True), (101.9, True), (102.1, False)]
+)
+def test_a_composition_adds_up_to_a_hundred_within_two(data_folder, total, opens):
+    rows = rows_of(data_folder, "ingredients.csv")
+    others = ("protein", "fat", "carbohydrate", "ash")
+    rest = sum(float(rows[1][rows[0].index(name)]) for name in others)
+    set_cell(data_folder, "ingredients.csv", 2, "water", f"{total - rest:.2f}")
+    if opens:
+        assert kk.open_kit(data_folder).ingredients
+    else:
+        assert [fault.value for fault in faults(data_folder)] == [f"{total:g} g in all"]
+
+
+@pytest.mark.parametrize(
     ("name", "column"), [("ingredients.csv", "key"), ("pans.csv", "name"), ("sources.csv", "key")]
 )
 def test_a_name_given_twice_is_told_with_the_other_row(data_folder, name, column):

@@ -155,6 +155,7 @@ def test_beside_other_decimal_commas_three_digits_are_decimals(read):
 def test_beside_decimal_points_three_digits_are_thousands(read):
     assert grams(read, "12.5", "1,250") == [12.5, 1250]
     assert grams(read, "1,250", "3") == [1250, 3]
+    assert grams(read, "12.5", "2,5", "1,250") == [12.5, 2.5, 1250]
 
 
 def test_european_thousands_and_decimals_together(read):
