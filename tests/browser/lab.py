@@ -92,7 +92,8 @@ def serving(folder: Path) -> Iterator[str]:
             run.wait()
             code = "none: it did not stop"
         reader.join(PATIENCE)
-        lines.put(None)  # even if something still holds the other end
+        run.stdout.close()
+        lines.put(None)  # even if the reader never came to an end
     said += iter(lines.get, None)
     if os.name == "posix":  # elsewhere a console's break is not the Ctrl-C of a person
         assert code == 0, f"The server ended with {code}:\n{''.join(said)}"
