@@ -213,7 +213,7 @@ def correct_oven(bakes: list[Bake], oven: str, heat: Heat = HEAT) -> OvenCorrect
     Notes
     -----
     The logarithms of real over predicted minutes are averaged with a prior of 0 ± 0.20 (the general
-    model), each entry counting 1/0.11² (the model's own residual) times a Tukey biweight of its
+    model), each entry counting 1/0.13² (the model's own residual) times a Tukey biweight of its
     distance from the mean so far, from the median on. So few entries stay near the model, and one
     absurd entry has no say.
     """

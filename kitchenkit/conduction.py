@@ -22,9 +22,9 @@ from scipy.special import j0, j1, jn_zeros
 
 TERMS = 8  # of each series; see `EARLY`
 # Fourier number (on the half-thickness or radius) before which the middle has felt nothing: it
-# differs from 1 by less than 1e-5 there, and eight terms are exact to 1e-5 after it.
+# differs from 1 by less than 1e-4 there, and after it the terms are exact to 1e-4, soon far more.
 EARLY = 0.025
-_NEAR = 1e-6  # a last step so small leaves an error near its square
+_NEAR = 1e-5  # a last step so small leaves an error near its square
 _ROUNDS = 40  # of Newton's method at the most; it doubles its digits at each
 
 
@@ -70,6 +70,10 @@ def _phase_roots(biots: list[np.ndarray], count: int, stride: int = 1) -> np.nda
     return z
 
 
+def _signs(count: int) -> np.ndarray:
+    return 1.0 - 2.0 * (np.arange(count) % 2)
+
+
 def wall(biot, count: int = TERMS) -> Modes:
     """The middle of a plane wall heated alike on both faces.
 
@@ -89,8 +93,11 @@ def wall(biot, count: int = TERMS) -> Modes:
     -----
     Bergman et al., eq. 5.42.
     """
-    z = _phase_roots([np.asarray(biot, float)], count)
-    return Modes(z, 4 * np.sin(z) / (2 * z + np.sin(2 * z)))
+    b = np.asarray(biot, float)
+    z = _phase_roots([b], count)
+    tangent = b[..., None] / z  # of ζ, which gives its sine without another call
+    sine = _signs(count) * tangent / np.sqrt(1 + tangent**2)
+    return Modes(z, 2 * sine / (z + tangent / (1 + tangent**2)))
 
 
 def cylinder(biot, count: int = TERMS) -> Modes:
@@ -124,7 +131,7 @@ def cylinder(biot, count: int = TERMS) -> Modes:
         below = value * np.where(np.arange(count) % 2, -1.0, 1.0) < 0
         low, high = np.where(below, z, low), np.where(below, high, z)
         ahead = z - value / (z * j0(z) + b * j1(z))
-        inside = (ahead > low) & (ahead < high)
+        inside = (ahead >= low) & (ahead <= high)  # its very end, where z is the root already
         ahead = np.where(inside, ahead, (low + high) / 2)
         done = np.all(np.abs(ahead - z) <= _NEAR * z)
         z = ahead
@@ -146,8 +153,9 @@ def two_faced_slab(biot_below, biot_above, count: int = TERMS + 2) -> Modes:
     Returns
     -------
     Modes
-        For the point where the slowest term is largest, which is the slowest point but for the
-        first moments; Fourier number α t / D².
+        For the point where the slowest term is largest; Fourier number α t / D². The slowest point
+        itself moves there from the middle: its excess is more by up to 0.02 while above 0.9, and
+        by less than 0.001 once below 0.7.
 
     Notes
     -----
@@ -158,8 +166,11 @@ def two_faced_slab(biot_below, biot_above, count: int = TERMS + 2) -> Modes:
     z = _phase_roots([below, above], count)
     a, b = above[..., None] / z, below[..., None] / z
     where = np.arctan(b[..., :1]) / z[..., :1]
-    shape = np.cos(z * where) + b * np.sin(z * where)
-    integral = (np.sin(z) + b * (1 - np.cos(z))) / z
+    # The shape as one cosine, and its integral over the thickness from z itself, the sum of the
+    # two faces' arcs.
+    tall = np.sqrt(1 + b**2)
+    shape = tall * np.cos(z * where - np.arctan(b))
+    integral = (_signs(count) * tall * a / np.sqrt(1 + a**2) + b) / z
     # ∫ shape² over the thickness; the sum of the two faces' parts is the textbook's form.
     square = 0.5 * ((1 + b**2) * (1 + a / z / (1 + a**2)) + b / z)
     return Modes(z, integral / square * shape, EARLY / 4)  # on the whole thickness, not the half
@@ -202,7 +213,7 @@ class Body(NamedTuple):
         diffusivity : array_like
             m²/s.
         excess : array_like
-            Above 0 and below 1.
+            Above 0 and below 1; above 0.9 the body has hardly felt anything, and the time is rough.
 
         Returns
         -------
@@ -223,10 +234,10 @@ class Body(NamedTuple):
             value, pull = -wanted, 0.0
             for modes, length, rate in zip(self.modes, self.lengths, rates, strict=True):
                 decay = modes.amplitude * np.exp(-rate * at[..., None])
-                total = np.sum(decay, axis=-1)
+                total = np.einsum("...k->...", decay)  # np.sum is slow along so few
                 early = at < modes.early * np.asarray(length) ** 2
                 value = value + np.where(early, 0.0, np.log(np.clip(total, 1e-300, 1.0)))
-                drop = np.sum(rate * decay, axis=-1) / np.maximum(total, 1e-300)
+                drop = np.einsum("...k,...k->...", rate, decay) / np.maximum(total, 1e-300)
                 pull = pull + np.where(early, 0.0, np.maximum(drop, 0.0))
             step = value / np.maximum(pull, 0.05 * slope)
             ahead = np.clip(at + step, at / 4, at * 4)

@@ -71,6 +71,7 @@ _SPELLINGS = {
     "ounce": "oz ounce ounces",
     "pound": "lb lbs pound pounds",
     "inch": 'in inch inches "',
+    "foot": "ft foot feet",
     "centimeter": "cm centimeter centimeters centimetre centimetres",
     "millimeter": "mm millimeter millimeters millimetre millimetres",
     "meter": "m meter meters metre metres",

@@ -193,6 +193,9 @@ def test_units_print_as_cooks_write_them():
     ("value", "kind", "size"),
     [
         ("9 in", "length", 0.2286),
+        ("5000 ft", "length", 1524),
+        ("1 foot", "length", 0.3048),
+        ("6 feet", "length", 1.8288),
         ("700 g", "mass", 0.7),
         ("250 ml", "volume", 250e-6),
         ("1.02 g/ml", "density", 1020),

@@ -11,6 +11,7 @@ from kitchenkit.units import Q, read_measure
 # The kit's word for it, the SI unit, and the size that scipy.constants gives.
 SIZES = [
     ("1 in", "meter", constants.inch),
+    ("1 ft", "meter", constants.foot),
     ("1 lb", "kilogram", constants.pound),
     ("1 oz", "kilogram", constants.ounce),
     ("1 g", "kilogram", constants.gram),
