@@ -6,6 +6,7 @@ import contextlib
 import logging
 import os
 import secrets
+import shutil
 import signal
 import socket
 import sys
@@ -75,6 +76,7 @@ def options(folder: Path, port: int, page: str, token: str) -> list[str]:
         "--ServerApp.open_browser=False",
         "--KernelManager.transport_encryption=auto",
         "--LanguageServerManager.autodetect=False",  # else it asks other programs for their folders
+        "--LabApp.custom_css=True",
         "--LabApp.news_url=None",
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
         "--LabApp.extension_manager=readonly",
@@ -123,6 +125,8 @@ def trust(notebooks: list[Path], folder: Path) -> None:
 def serve(folder: Path, port: int, page: str, browser: bool = True) -> None:
     """Run the server until it is stopped; print the address, and open a browser at it."""
     os.environ.update(surroundings(folder))
+    styles = Path(os.environ["JUPYTER_CONFIG_DIR"]) / "custom"  # the one place it is looked for
+    shutil.copytree(PACKAGE / "lab" / "custom", styles, dirs_exist_ok=True)
     os.environ.pop("JUPYTER_TOKEN", None)
     from jupyterlab.labapp import LabApp  # slow, and only here are its settings in place
 

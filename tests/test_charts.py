@@ -124,7 +124,7 @@ def test_an_overfull_pan_is_drawn_to_the_rim_and_said(kit):
     chart = PanChart(["one"])
     pan = kit.pans["loaf-9x5"]
     chart.update([pan], [pan.capacity * 1.2], [1])
-    assert chart.places[0].depth.get_text() == "more than it holds"
+    assert chart.sizes[0].get_text().startswith("batter more than it holds")
     top = max(points[:, 1].max() for points in _outlines(chart.places[0].batter))
     assert top == pytest.approx(pan.height * 100)
 

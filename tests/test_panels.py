@@ -103,7 +103,7 @@ class TestEveryPanel:
     def test_a_browser_rounding_is_no_move(self, panel):
         for control in panel.controls.values():
             if isinstance(control, widgets.FloatSlider):
-                control.value = control.value * (1 - 1e-16)
+                control.value = control.value * (1 - 1.2e-16)  # what a browser sends for it
         assert panel._back.disabled
 
     def test_a_fault_of_ours_is_said_and_not_swallowed(self, panel, monkeypatch):
@@ -122,7 +122,7 @@ class TestEveryPanel:
 def test_no_two_options_or_labels_of_a_panel_are_alike(panel):
     labels = [control.description for control in panel.controls.values()]
     repeated = {label for label in labels if labels.count(label) > 1}
-    assert repeated <= {"How many you have (pans or wells)"}  # once under each of three pans
+    assert not repeated
 
 
 class TestMeasure:

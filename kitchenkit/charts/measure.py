@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kitchenkit.charts.base import CARROT, FAINT, INK, OAT, Chart, plain_axes
+from kitchenkit.charts.base import CARROT, FAINT, INK, OAT, PAPER, Chart, plain_axes
 
 
 class SameAmountChart(Chart):
@@ -65,7 +65,10 @@ class HeatChart(Chart):
             self.axes.text(self.lowest - 6, y, name, ha="right", va="center", color=INK)
             for label, at in ticks.items():
                 self.axes.plot([at, at], [y - 0.12, y + 0.12], color=FAINT, lw=1)
-                self.axes.text(at, y + 0.2, str(label), ha="center", va="bottom", color=INK)
+                # On paper of its own, so that the line never crosses a number.
+                paper = {"facecolor": PAPER, "edgecolor": "none", "pad": 0.6}
+                style = {"ha": "center", "va": "bottom", "color": INK, "bbox": paper, "zorder": 4}
+                self.axes.text(at, y + 0.2, str(label), **style)
         (self.line,) = self.axes.plot([350, 350], [-0.3, 2.75], color=CARROT, lw=3, marker="D")
 
     def update(self, fahrenheit: float) -> None:

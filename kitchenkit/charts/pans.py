@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 import textwrap
 
 import numpy as np
@@ -35,13 +36,15 @@ class PanChart(Chart):
         count = len(self.titles)
         self.places = []
         for at in range(count):
-            axes = self.figure.add_axes((at / count + 0.01, 0.02, 1 / count - 0.02, 0.75))
+            axes = self.figure.add_axes((at / count + 0.01, 0.21, 1 / count - 0.02, 0.57))
             axes.set_aspect("equal", anchor="N")
             axes.axis("off")
             self.places.append(_Place(axes))
-        self.captions = [
-            self.figure.text((at + 0.5) / count, 0.97, "", ha="center", va="top", color=INK)
-            for at in range(count)
+        middles = [(at + 0.5) / count for at in range(count)]
+        style = {"ha": "center", "color": INK}
+        self.captions = [self.figure.text(x, 0.97, "", va="top", **style) for x in middles]
+        self.sizes = [
+            self.figure.text(x, 0.02, "", va="bottom", fontsize=8.5, **style) for x in middles
         ]
 
     def update(self, pans: list[Pan], volumes: list, counts: list[int]) -> None:
@@ -61,11 +64,13 @@ class PanChart(Chart):
         for place, pan, volume in zip(self.places, pans, volumes, strict=True):
             place.update(pan, volume)
             half = widest / 2 + 0.6
-            place.axes.set_xlim(-half - 2.0, half + 2.0)
-            place.axes.set_ylim(-longest - _GAP - 2.2, deepest + 2.2)
+            place.axes.set_xlim(-half, half)
+            place.axes.set_ylim(-longest - _GAP - 0.6, deepest + 0.6)
         for text, title, pan, count in zip(self.captions, self.titles, pans, counts, strict=True):
             one = "well" if pan.wells > 1 else "pan"
             text.set_text(f"{title}\n{_wrap(f'{count} {one}{_s(count)}: {pan.name}')}")
+        for text, pan, volume in zip(self.sizes, pans, volumes, strict=True):
+            text.set_text(f"batter {_depth_words(pan, volume)}\n{_size_words(pan)}")
 
 
 def _s(count: int) -> str:
@@ -73,12 +78,27 @@ def _s(count: int) -> str:
 
 
 def _wrap(name: str) -> str:
-    return "\n".join(textwrap.wrap(name, 18))
+    """Lines of a caption, with a mixed number such as 8 1/2 kept whole."""
+    return "\n".join(textwrap.wrap(re.sub(r"(\d) (\d+/)", "\\1\u00a0\\2", name), 18))
 
 
 def _top(pan: Pan) -> tuple[float, float]:
     length, width, _ = pan.spans_m(pan.height)
     return length * 100, width * 100
+
+
+def _depth_words(pan: Pan, volume) -> str:
+    volume = si(volume, "volume", "batter")
+    if volume > pan.capacity_m3:
+        return "more than it holds"
+    return f"{say_both(Q(pan.depth_m(volume) * 100, 'cm'))} deep"
+
+
+def _size_words(pan: Pan) -> str:
+    sides = _top(pan)[: 2 if pan.shape == "box" else 1]
+    metric = " × ".join(f"{side:.1f}" for side in sides)
+    inches = " × ".join(say_inches(Q(side, "cm")).removesuffix(" in") for side in sides)
+    return f"rim {metric} cm\n{inches} in"
 
 
 class _Place:
@@ -96,8 +116,6 @@ class _Place:
         self.plan_batter = patch(facecolor=OAT, edgecolor=CARROT, lw=0.8, hatch="--")
         self.base = patch(facecolor="none", edgecolor=INK, lw=0.8, ls="--")
         self.hole = patch(facecolor=PAPER, edgecolor=INK, lw=1.0)
-        self.depth = axes.text(0, 0, "", ha="center", va="bottom", fontsize=8.5, color=INK)
-        self.width = axes.text(0, 0, "", ha="center", va="top", fontsize=8.5, color=INK)
 
     def update(self, pan: Pan, volume) -> None:
         volume = si(volume, "volume", "batter")
@@ -106,21 +124,12 @@ class _Place:
         outlines = [side.m_as("cm") for side in pan.profile()]
         self.wall.set_path(_walls(outlines))
         self.batter.set_path(_closed([side.m_as("cm") for side in pan.profile(Q(level, "m"))]))
-        length, width = _top(pan)
-        middle = -_GAP - width / 2
+        middle = -_GAP - _top(pan)[1] / 2
         self.rim.set_path(_plan(pan, pan.height, middle))
         self.plan_batter.set_path(_plan(pan, level, middle))
         self.base.set_path(_plan(pan, 0.0, middle))
         tube = pan.spans_m(level)[2] * 100
         self.hole.set_path(_oval(tube, middle) if tube else _EMPTY)
-        deep = f"{say_both(Q(level * 100, 'cm'))} deep"
-        self.depth.set_text("more than it holds" if full else deep)
-        self.depth.set_position((0, pan.height * 100 + 0.4))
-        sides = [length] if pan.shape != "box" else [length, width]
-        metric = " × ".join(f"{side:.1f}" for side in sides)
-        inches = " × ".join(say_inches(Q(side, "cm")).removesuffix(" in") for side in sides)
-        self.width.set_text(f"{metric} cm\n{inches} in")
-        self.width.set_position((0, -_GAP - width - 0.4))
 
 
 def _closed(outlines) -> Path:
@@ -181,7 +190,7 @@ class FillChart(Chart):
         """Show up to `bars_count` pans with their fill as a fraction and how many are used."""
         blank = self.bars_count - len(pans)
         names = [_wrap(f"{n} × {pan.name}") for pan, n in zip(pans, counts, strict=True)]
-        self.axes.set_yticks(range(self.bars_count), names + [""] * blank)
+        self.axes.set_yticks(range(len(pans)), names)
         for bar, label, fill in zip(self.bars, self.labels, fills + [0.0] * blank, strict=True):
             bar.set_width(fill * 100)
             label.set_text(f"{fill:.0%}" if fill else "")

@@ -40,7 +40,6 @@ class AnswerBox(widgets.VBox):
             button.on_click(lambda _, action=action: action())
             buttons.append(button)
         fields = widgets.VBox([self.answer, self.unit, widgets.HBox(buttons)])
-        fields.add_class("kk-controls")
         ask = widgets.HTML(f'<p class="kk-say">{html.escape(question.ask)}</p>')
         super().__init__([widgets.HTML(STYLE), ask, fields, self._said])
         self.add_class("kk-panel")
@@ -66,7 +65,8 @@ class AnswerBox(widgets.VBox):
 
     def _repr_mimebundle_(self, **kwargs):
         bundle = super()._repr_mimebundle_(**kwargs)
-        still = f"<p>{html.escape(self.question.ask)}</p>"
+        ask = f'<p class="kk-say">{html.escape(self.question.ask)}</p>'
+        still = f'{STYLE}<div class="kk-panel">{ask}</div>'
         return bundle | {"text/plain": repr(self), "text/html": still}
 
 

@@ -13,7 +13,7 @@ STYLE = """<style>
  background:#fffdf8;color:#2e2a26;font-size:15px;line-height:1.45}
 .kk-panel .kk-row{display:flex;flex-flow:row wrap;gap:16px;align-items:flex-start}
 .kk-panel .kk-controls{flex:1 1 250px;min-width:0;gap:6px}
-.kk-panel .kk-picture{flex:2 1 300px;min-width:0;max-width:580px}
+.kk-panel .kk-picture{flex:2 1 300px;min-width:0;max-width:500px}
 .kk-panel .widget-inline-hbox{flex-flow:row wrap;height:auto;width:100%;margin:0;row-gap:0}
 .kk-panel .widget-inline-hbox>.widget-label{flex:1 1 100%;width:100%;max-width:none;
  text-align:left;font-size:15px;font-weight:600;color:#2e2a26;white-space:normal;line-height:1.3;
@@ -25,7 +25,7 @@ STYLE = """<style>
 .kk-panel .slider-container{min-width:120px}
 .kk-panel button.widget-button{font-size:15px;height:36px;line-height:34px;width:auto;
  border:1px solid #8b8378;border-radius:4px;background:#f1e9da;color:#2e2a26}
-.kk-panel :focus-visible{outline:3px solid #1f6f78!important;outline-offset:2px}
+.kk-panel.kk-panel :focus-visible{outline:3px solid #1f6f78!important;outline-offset:2px}
 .kk-panel .widget-html,.kk-panel .widget-html-content{height:auto;margin:0;width:100%;
  font-size:15px;line-height:1.45;white-space:normal;color:#2e2a26}
 .kk-title{font-size:17px;font-weight:700;margin:0 0 4px}
@@ -34,18 +34,20 @@ STYLE = """<style>
 .kk-care{border-left:5px solid #d9a441;padding:4px 10px;margin:6px 0}
 .kk-care ul{margin:0;padding-left:1.1em}
 .kk-scroll{overflow-x:auto}
-.kk-table{border-collapse:collapse;font-size:14px;margin:4px 0;color:#2e2a26}
-.kk-table th,.kk-table td{border-bottom:1px solid #ddd2bd;padding:4px 9px;text-align:left;
- vertical-align:top}
-.kk-table td.kk-num{text-align:right;font-variant-numeric:tabular-nums}
-.kk-table thead th{border-bottom:2px solid #8b8378}
+.kk-panel.kk-panel .kk-table{border-collapse:collapse;font-size:14px;margin:4px 0;color:#2e2a26}
+.kk-panel.kk-panel .kk-table tr{background:transparent}
+.kk-panel.kk-panel .kk-table :is(th,td){border:0;border-bottom:1px solid #ddd2bd;padding:4px 9px;
+ text-align:left;vertical-align:top;max-width:none;white-space:normal}
+.kk-panel.kk-panel .kk-table td.kk-num{text-align:right;font-variant-numeric:tabular-nums}
+.kk-panel.kk-panel .kk-table thead th{border-bottom:2px solid #8b8378}
 @media (max-width:600px){
  .kk-panel{padding:8px 6px}
- .kk-table thead{position:absolute;left:-9999px}
- .kk-table,.kk-table tbody,.kk-table tr,.kk-table th,.kk-table td{display:block;width:100%;
-  box-sizing:border-box}
- .kk-table tr{border-bottom:2px solid #ddd2bd;padding:4px 0}
- .kk-table th,.kk-table td,.kk-table td.kk-num{border:0;padding:1px 4px;text-align:left}
+ .kk-panel.kk-panel .kk-table thead{position:absolute;left:-9999px}
+ .kk-panel.kk-panel .kk-table,.kk-panel.kk-panel .kk-table :is(tbody,tr,th,td){display:block;
+  width:100%;box-sizing:border-box}
+ .kk-panel.kk-panel .kk-table tr{border-bottom:2px solid #ddd2bd;padding:4px 0}
+ .kk-panel.kk-panel .kk-table :is(th,td,td.kk-num){border:0;padding:1px 4px;text-align:left}
+ .kk-panel.kk-panel .kk-table td:empty{display:none}
  .kk-table td:not(:empty)::before{content:attr(data-heading) ": ";color:#6b6359}
 }
 </style>"""
@@ -152,9 +154,8 @@ class Panel(widgets.VBox):
     # What a person does ------------------------------------------------------------------------
 
     def values(self) -> dict:
-        """The controls' values by name; a browser sends 1.9999999999999998 back for 2."""
-        values = {name: control.value for name, control in self.controls.items()}
-        return {n: round(v, 9) if isinstance(v, float) else v for n, v in values.items()}
+        """The controls' values by name."""
+        return {name: control.value for name, control in self.controls.items()}
 
     def respond(self, change=None) -> None:
         """A control moved: answer, or say in words why not, keeping the last good picture."""
@@ -217,9 +218,10 @@ class Panel(widgets.VBox):
         """The live panel, and a still of it for pages where nothing has been run yet."""
         bundle = super()._repr_mimebundle_(**kwargs)
         still = (
+            f'{STYLE}<div class="kk-panel">'
             f"<p><em>{html.escape(self.title)}, as it stands at the start. "
             "Run the lesson (the ▶▶ button above) to move it.</em></p>"
             f"{self.chart.image()}<p>{html.escape(self.sentence)}</p>"
-            f"{table_html(self.table[0], self.table[1:])}{self._notes_html()}"
+            f"{table_html(self.table[0], self.table[1:])}{self._notes_html()}</div>"
         )
         return bundle | {"text/plain": repr(self), "text/html": still}

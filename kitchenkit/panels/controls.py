@@ -3,14 +3,24 @@
 from __future__ import annotations
 
 import ipywidgets as widgets
-
-_WIDE = {"width": "100%"}
+import traitlets
 
 
 def _dress(control: widgets.ValueWidget) -> widgets.ValueWidget:
-    control.layout = widgets.Layout(**_WIDE)
+    control.layout = widgets.Layout(width="100%")
+    control.tooltip = control.description
     control.style.description_width = "initial"
     return control
+
+
+class _StepSlider(widgets.FloatSlider):
+    """A slider whose value stays on its steps: a browser sends 1.9999999999999998 for 2."""
+
+    @traitlets.validate("value")
+    def _validate_value(self, proposal):
+        value = super()._validate_value(proposal)
+        steps = round((value - self.min) / self.step)
+        return round(self.min + steps * self.step, 9)
 
 
 def slider(label: str, value: float, low: float, high: float, step: float) -> widgets.ValueWidget:
@@ -22,7 +32,7 @@ def slider(label: str, value: float, low: float, high: float, step: float) -> wi
             )
         )
     return _dress(
-        widgets.FloatSlider(
+        _StepSlider(
             value=value, min=low, max=high, step=step, description=label, readout_format=".2f"
         )
     )

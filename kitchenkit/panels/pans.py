@@ -111,8 +111,10 @@ class SharePanel(RecipePanel):
         for at, (word, kind, count) in enumerate(
             (("First", "loaf", 1), ("Then", "muffin", 24), ("Last", "mini loaf", 0)), start=1
         ):
-            controls[f"pan_{at}"] = dropdown(f"{word} this pan", options, _first(self.kit, kind))
-            controls[f"count_{at}"] = slider("How many you have (pans or wells)", count, 0, 48, 1)
+            controls[f"pan_{at}"] = dropdown(f"{word}, pan {at}", options, _first(self.kit, kind))
+            controls[f"count_{at}"] = slider(
+                f"How many of pan {at} you have (pans or wells)", count, 0, 48, 1
+            )
         return controls
 
     def refresh(self) -> None:
