@@ -62,12 +62,13 @@ _BROWNS_SOON = ("dark metal", "glass")
 
 # The model's residual over the common-practice table in tests/published/test_baking_practice.py:
 # the standard deviation of ln(predicted / practice) over its 6 rows, less the 2 numbers (h_pan,
-# h_top) that were set on them: 0.13. The window is twice that either way.
+# h_top) that were set on them: 0.13. Other numbers were tried on the same few rows too, so it is
+# the least that the residual may be. The window is twice it either way.
 RESIDUAL = 0.13
 WINDOW = 2 * RESIDUAL
 # With a bake of one's own: the same pan again repeats to about 5 %, the half-width of the table's
-# own ranges. The further the model's time is from the known one, the more of the window returns,
-# all of it at half again as long.
+# own ranges, and another pan to no better than the residual. The further the model's time is from
+# the known one, the more of the window returns, all of it at half again as long.
 REPEAT = 0.05
 _FAR = math.log(1.5)
 
@@ -274,9 +275,10 @@ def bake_time(
     -------
     BakeTime
         The window is exp(±0.26), about a quarter less to a third more: twice the model's residual
-        of 0.13 over the common-practice table of the tests. It is narrower near a known bake, down
-        to 5 %, as the log's spread says with a correction, and starts earlier for batter deeper
-        than the table covers (3.5 cm).
+        of 0.13 over the common-practice table of the tests. Near a known bake it is
+        narrower: down to 5 % in the same pan, and to 13 % in another. With a bake log's correction
+        it is twice that residual and the correction's own spread together. For batter deeper than
+        the table covers (3.5 cm) it starts earlier.
 
     Raises
     ------
@@ -297,21 +299,22 @@ def bake_time(
     if altitude is not None:
         done_c = min(done_c, boiling_point(altitude).m_as("degC") - _BELOW_BOILING)
     minutes = bake_minutes(pan, volume_m3, oven_c, batter_c, heat, done_c)
-    window, because = WINDOW, "from the general model alone"
+    window, share, because = WINDOW, 1.0, "from the general model alone"
     if known is not None and correction is not None:
         raise MeasureError("Give either a known bake or a bake log's correction, not both.")
     if known is not None:
         known = _known(known)
         theirs, baked = _model_and_real(known, batter_c, heat, done_c)
         share = min(abs(math.log(minutes / theirs)) / _FAR, 1.0)
-        window = REPEAT + (WINDOW - REPEAT) * share
+        least = REPEAT if known.pan == pan else RESIDUAL
+        window = least + (WINDOW - least) * share
         because = f"carried over from your {baked:.0f} min in the {known.pan.name}"
         minutes *= baked / theirs
     elif correction is not None:
         minutes *= correction.factor
         window, because = correction.window, correction.why
     depth = Q(pan.depth_m(volume_m3) * 100, "cm")
-    deeper = max(0.0, math.log(depth.m / 100 / _DEEPEST)) if window >= WINDOW else 0.0
+    deeper = share * max(0.0, math.log(depth.m / 100 / _DEEPEST))
     low, high = minutes * math.exp(-window - deeper), minutes * math.exp(window)
     if racks not in (1, 2, 3):
         raise BakeError(f"{racks} racks at once? Choose 1, 2 or 3.")
