@@ -19,7 +19,9 @@ from kitchenkit.__main__ import OLDEST
 
 # What each command needs installed: the lock file that pins it, and names that show it is there.
 LOCKS = {"open": "requirements.lock", "test": "tests/requirements.lock"}
-_RUN_MODULES = ("ipywidgets", "jupyterlab", "matplotlib", "numpy", "pandas", "pint", "scipy")
+_RUN_MODULES = (
+    *("babel", "ipywidgets", "jupyterlab", "matplotlib", "numpy", "pandas", "pint", "scipy"),
+)
 MODULES = {
     "open": _RUN_MODULES,
     "test": (*_RUN_MODULES, "hypothesis", "nbval", "playwright", "pytest", "ruff"),

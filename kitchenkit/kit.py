@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +14,7 @@ from kitchenkit.errors import DataError, Fault, KitchenError, MeasureError
 from kitchenkit.ingredients import COMPONENTS, Ingredient
 from kitchenkit.pans import KINDS, MATERIALS, SHAPES, Pan
 from kitchenkit.places import shipped_folder
+from kitchenkit.prices import read_prices
 from kitchenkit.recipe import Line, Recipe
 from kitchenkit.shelf import Shelf, plain
 from kitchenkit.tables import Table, choice, names, number, several, text, whole
@@ -77,6 +78,10 @@ class Kit:
     ----------
     ingredients, pans, recipes, sources : Shelf
         Mappings by key that also answer to names, in any case.
+    prices, packaging : Shelf
+        A `PriceList` for each ingredient and each thing to wrap in; empty where there is no file.
+    snacks, tariffs : Shelf
+        Bought snacks, and what energy costs; empty where there is no file.
     folder : Path
     """
 
@@ -85,6 +90,10 @@ class Kit:
     pans: Shelf
     recipes: Shelf
     sources: Shelf
+    prices: Shelf = field(default_factory=lambda: Shelf("price"))
+    packaging: Shelf = field(default_factory=lambda: Shelf("packaging"))
+    snacks: Shelf = field(default_factory=lambda: Shelf("snack"))
+    tariffs: Shelf = field(default_factory=lambda: Shelf("tariff"))
 
     def cite(self, key: str) -> str:
         """A source in words, with how it was read."""
@@ -98,8 +107,8 @@ def open_kit(folder=None) -> Kit:
     Parameters
     ----------
     folder : str or Path, optional
-        Holds ingredients.csv, pans.csv, sources.csv and recipes/*.toml; the shipped data when
-        left out.
+        Holds ingredients.csv, pans.csv, sources.csv and recipes/*.toml, and perhaps prices.csv,
+        packaging.csv, snacks.csv and tariffs.csv; the shipped data when left out.
 
     Returns
     -------
@@ -121,9 +130,10 @@ def open_kit(folder=None) -> Kit:
     )
     pans, _ = _shelf("pan", folder / "pans.csv", _PAN_COLUMNS, _pan, faults, cited)
     recipes = _recipes(folder / "recipes", ingredients, stocked, cited, faults)
+    priced = read_prices(folder, ingredients, stocked, cited, faults)
     if faults:
         raise DataError(faults)
-    return Kit(folder, ingredients, pans, recipes, sources)
+    return Kit(folder, ingredients, pans, recipes, sources, *priced)
 
 
 # Tables ----------------------------------------------------------------------------------------
@@ -404,9 +414,9 @@ def _line(table: Table, n: int, written, ingredients: Shelf, stocked: _Named) ->
         table.fault(where, "ingredients", str(written), mend)
         return None
     name, amount, note = written["ingredient"], written["amount"], written.get("note", "")
-    for field, value in (("ingredient", name), ("amount", amount), ("note", note)):
+    for part, value in (("ingredient", name), ("amount", amount), ("note", note)):
         if not isinstance(value, str):
-            table.fault(where, field, str(value), 'Put it in quotation marks, like "2 cups".')
+            table.fault(where, part, str(value), 'Put it in quotation marks, like "2 cups".')
             return None
     try:
         item = ingredients[name]

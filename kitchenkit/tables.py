@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import codecs
 import csv
+import datetime
 import io
 import re
 from collections.abc import Callable
@@ -139,6 +140,18 @@ def whole(name: str, low: int, high: int) -> Column:
         return int(value)
 
     return Column(name, parse, is_number=True)
+
+
+def date(name: str) -> Column:
+    """A day, as year-month-day."""
+
+    def parse(cell: str) -> datetime.date:
+        try:
+            return datetime.date.fromisoformat(cell)
+        except ValueError:
+            raise MeasureError("Write the date as year-month-day, like 2026-11-25.") from None
+
+    return Column(name, parse)
 
 
 # The file --------------------------------------------------------------------------------------

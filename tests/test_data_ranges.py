@@ -32,14 +32,18 @@ GROUPS = {
 # Sources that no table names: they stand behind a formula, a column without a source of its own,
 # or a lesson still to come.
 KEPT = {
+    "aceee-guide",
     "allergen-law",
     "bakery-math",
+    "bls-average-prices",
     "cfr-101-9",
     "choi-okos-1986",
     "icn-basics",
     "ksu-mf3531",
+    "nist-hb-130",
     "nist-sp-430",
     "tm-10-412",
+    "vcc-costing",
 }
 
 
