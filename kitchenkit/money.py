@@ -13,8 +13,9 @@ from babel.core import Locale, UnknownLocaleError, get_global
 
 from kitchenkit.errors import KitchenError
 
-# Digits after the point of the currencies that have not two: ISO 4217, minor units (from memory,
-# unverified). A library's own digits follow what shops use and differ for a few of them.
+# Digits after the point of the currencies that have not two: ISO 4217, minor units (countries A to J
+# read in a transcription of the table of 2018-08-29, the rest from memory, unverified). The digits
+# that formatting libraries know follow what shops use, and differ for some currencies.
 _MINOR_UNITS = {
     0: "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF",
     3: "BHD IQD JOD KWD LYD OMR TND",
@@ -232,7 +233,9 @@ def say_money(money: Money, locale: str = "en_US", digits: int | None = None) ->
     amount = money.rounded(digits).amount
     # Nothing is owed the other way once it rounds to nothing.
     amount = amount or abs(amount)
-    return pattern.apply(amount, known, currency=money.currency, currency_digits=False)
+    shown = pattern.apply(amount, known, currency=money.currency, currency_digits=False)
+    # Letters stand apart from digits, as the Unicode rules for currencies ask.
+    return re.sub(r"(?<=[^\W\d_])(?=\d)|(?<=\d)(?=[^\W\d_])", "\N{NO-BREAK SPACE}", shown)
 
 
 def read_money(text, currency: str | None = None) -> Money:
