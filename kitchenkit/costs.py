@@ -15,7 +15,7 @@ import pint
 
 from kitchenkit.errors import KitchenError, MeasureError
 from kitchenkit.ingredients import Ingredient
-from kitchenkit.money import Money, as_decimal, read_money, say_money
+from kitchenkit.money import Money, as_decimal, measured, read_money, say_money
 from kitchenkit.pans import Pan
 from kitchenkit.prices import Price, Tariff
 from kitchenkit.recipe import Recipe
@@ -68,7 +68,7 @@ def unit_price(money: Money, package, per) -> Money:
         raise MeasureError(f"{package:~g} and {per:~g} measure unlike things. Use two of a kind.")
     if not package.magnitude > 0:
         raise MeasureError("The package holds nothing. Write what it holds, above 0.")
-    return money * (per / package).m_as("")
+    return money * measured(per.m_as(package.units)) / measured(package.m)
 
 
 def edible_price(money: Money, edible_yield) -> Money:
@@ -163,7 +163,7 @@ def say_package(amount: pint.Quantity) -> str:
 
 def _sizes(price: Price, share: Decimal) -> tuple[Decimal, Decimal]:
     """Grams bought and edible grams of one package."""
-    grams = as_decimal(price.size)
+    grams = measured(price.size)
     if price.amount.check("[count]"):  # a piece's weight is what can be eaten of it
         return grams / share, grams
     return grams, grams * share
@@ -211,7 +211,7 @@ class _Market:
     yields: dict[str, Decimal]
 
     def share(self, item: Ingredient) -> Decimal:
-        return self.yields.get(item.key, as_decimal(item.edible_yield))
+        return self.yields.get(item.key, measured(item.edible_yield))
 
     def offers(self, item: Ingredient) -> list[_Offer]:
         own = self.own.get(item.key)
@@ -224,7 +224,7 @@ class _Market:
 
     def choose_packaging(self, name: str) -> _Choice | None:
         def size(price):
-            return (as_decimal(price.size),) * 2
+            return (measured(price.size),) * 2
 
         listed = self.kit.packaging[name]
         return _choose(_offers(listed, size, self.today, self.stale_days), self.place)
@@ -316,7 +316,7 @@ def unit_prices(kit, ingredient: str, today=None, *, stale_days: int = STALE_DAY
     rows = []
     for offer in sorted(market.offers(item), key=lambda offer: offer.each):
         gram = offer.price.money / offer.bought
-        piece = as_decimal(item.each_kg * 1000) if item.each_kg else None
+        piece = measured(item.each_kg * 1000) if item.each_kg else None
         rows.append(
             {
                 "place": offer.price.place,
@@ -329,8 +329,8 @@ def unit_prices(kit, ingredient: str, today=None, *, stale_days: int = STALE_DAY
                 "per_100ml": unit_price(offer.price.money, offer.price.amount, "100 ml")
                 if offer.price.amount.check("[volume]")
                 else None,
-                "per_lb": gram * Q(1, "lb").m_as("g"),
-                "per_oz": gram * Q(1, "oz").m_as("g"),
+                "per_lb": gram * measured(Q(1, "lb").m_as("g")),
+                "per_oz": gram * measured(Q(1, "oz").m_as("g")),
                 "each": offer.each * piece if piece else None,
                 "edible_100g": offer.each * 100,
             }
@@ -548,12 +548,12 @@ class Cost:
     @property
     def serving(self) -> Money:
         """Cost of one serving."""
-        return self.batch / self.servings
+        return self.batch / measured(self.servings)
 
     @property
     def per_100g(self) -> Money:
         """Cost of 100 g as baked."""
-        return self.batch * 100 / self.baked.m_as("g")
+        return self.batch * 100 / measured(self.baked.m_as("g"))
 
     @property
     def serving_weight(self) -> pint.Quantity:
@@ -563,7 +563,7 @@ class Cost:
     @property
     def serving_parts(self) -> dict[str, Money]:
         """Cost of one serving by part, all of them."""
-        return {part: money / self.servings for part, money in self.parts.items()}
+        return {part: money / measured(self.servings) for part, money in self.parts.items()}
 
     @property
     def fixed(self) -> Money:
@@ -736,7 +736,7 @@ def _lines(market: _Market, chosen) -> pd.DataFrame:
         }
         if choice:
             basis, place, date = choice.words
-            paid = choice.each * as_decimal(grams)
+            paid = choice.each * measured(grams)
             row |= {"basis": basis, "cost": paid, "place": place, "date": date}
             row |= {"age": choice.age, "stale": choice.stale}
         rows.append(row)
@@ -752,7 +752,7 @@ def _packages(market: _Market, chosen) -> pd.DataFrame:
     needs: dict = {}
     for line, choice in chosen:
         if choice:
-            offer, grams = choice.best, as_decimal(line.weight.m_as("g"))
+            offer, grams = choice.best, measured(line.weight.m_as("g"))
             one = offer.price
             key = (one.place, one.date, one.money, str(one.amount), one.note, offer.bought)
             found = needs.setdefault(key, [offer, [], Decimal(0)])
@@ -810,7 +810,7 @@ def _extras(market: _Market, servings: float, packaging, energy, time_value) -> 
                 "part": "time",
                 "amount": f"{minutes:g} min",
                 "basis": f"{hourly} an hour",
-                "cost": hourly * as_decimal(minutes) / 60,
+                "cost": hourly * measured(minutes) / 60,
                 "stale": False,
                 "fixed": True,
             }
@@ -847,8 +847,8 @@ def _wrapping(market: _Market, servings: float, item) -> dict:
     }
     if choice:
         basis, place, date = choice.words
-        times = as_decimal(servings) if per == "serving" else Decimal(1)
-        paid = choice.each * as_decimal(many) * times
+        times = measured(servings) if per == "serving" else Decimal(1)
+        paid = choice.each * measured(many) * times
         row |= {"basis": basis, "cost": paid, "place": place, "date": date}
         row |= {"age": choice.age, "stale": choice.stale}
     return row

@@ -13,9 +13,9 @@ from babel.core import Locale, UnknownLocaleError, get_global
 
 from kitchenkit.errors import KitchenError
 
-# Digits after the point of the currencies that have not two: ISO 4217, minor units (countries A to J
-# read in a transcription of the table of 2018-08-29, the rest from memory, unverified). The digits
-# that formatting libraries know follow what shops use, and differ for some currencies.
+# Digits after the point of the currencies that have not two: ISO 4217, minor units (countries A
+# to J read in a transcription of the table of 2018-08-29, the rest from memory, unverified). The
+# digits that formatting libraries know follow what shops use, and differ for some currencies.
 _MINOR_UNITS = {
     0: "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF",
     3: "BHD IQD JOD KWD LYD OMR TND",
@@ -94,6 +94,14 @@ def as_decimal(number) -> Decimal:
     if not value.is_finite():
         raise MoneyError(f"{number!r} is not a number that money can be.")
     return value
+
+
+def measured(number) -> Decimal:
+    """A measured float as the decimal that is meant: 14 digits, without the noise after them.
+
+    Two eggs of 50 g are 99.99999999999999 g as floats, and half a cent would round the wrong way.
+    """
+    return as_decimal(f"{number:.14g}")
 
 
 @total_ordering

@@ -6,6 +6,7 @@ import pandas as pd
 
 from kitchenkit.costs import cost, read_day, say_package
 from kitchenkit.errors import KitchenError
+from kitchenkit.money import measured
 from kitchenkit.recipe import Recipe
 
 
@@ -34,9 +35,9 @@ def price_history(kit, ingredient: str) -> pd.DataFrame:
         raise KitchenError(f"{item.name} has no price yet. Add one to prices.csv.")
     rows = []
     for price in sorted(listed, key=lambda price: (price.place, price.date)):
-        grams = price.size
+        grams = measured(price.size)
         if price.amount.check("[count]"):  # a piece's weight is what can be eaten of it
-            grams = grams / item.edible_yield
+            grams = grams / measured(item.edible_yield)
         rows.append(
             {
                 "place": price.place,

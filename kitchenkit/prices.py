@@ -13,7 +13,7 @@ import pint
 
 from kitchenkit import tables
 from kitchenkit.errors import Fault, KitchenError, MeasureError
-from kitchenkit.money import Money, read_currency, read_money
+from kitchenkit.money import Money, measured, read_currency, read_money
 from kitchenkit.shelf import Shelf, plain
 from kitchenkit.tables import Table
 from kitchenkit.units import Q, read_measure, si
@@ -107,7 +107,7 @@ class Snack:
 
     @property
     def per_100g(self) -> Money:
-        return self.money * 100 / self.grams
+        return self.money * 100 / measured(self.grams)
 
 
 @dataclass(frozen=True)
@@ -146,7 +146,7 @@ class Tariff:
         """
         if not energy.check("[energy]"):
             raise MeasureError(f"{energy:~g} is not energy. Write it like Q(2, 'kWh').")
-        return self.money * energy.m_as(self.per)
+        return self.money * measured(energy.m_as(self.per))
 
 
 # Tables ----------------------------------------------------------------------------------------

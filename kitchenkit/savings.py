@@ -12,7 +12,7 @@ import pandas as pd
 
 from kitchenkit.costs import PARTS, Cost, cost, places
 from kitchenkit.errors import KitchenError
-from kitchenkit.money import Money, as_decimal
+from kitchenkit.money import Money, as_decimal, measured
 from kitchenkit.prices import Snack
 
 # The two ways to set a serving against a bought piece.
@@ -45,7 +45,7 @@ class Comparison:
             raise KitchenError(f"There is no comparison at {way!r}. Choose: {' or '.join(WAYS)}.")
         if way == WAYS[1]:
             return self.bought.piece
-        return self.bought.per_100g * self.cost.serving_weight.m_as("g") / 100
+        return self.bought.per_100g * measured(self.cost.serving_weight.m_as("g")) / 100
 
     def saving(self, way: str = WAYS[0]) -> Money:
         """Saved on each serving by baking; below zero where the shop is cheaper."""
@@ -93,7 +93,7 @@ class Comparison:
         """Price of the bought package at which neither saves."""
         if way == WAYS[1]:
             return self.cost.serving * self.bought.pieces
-        return self.cost.per_100g * self.bought.grams / 100
+        return self.cost.per_100g * measured(self.bought.grams) / 100
 
     def break_even_batch(self, way: str = WAYS[0]) -> int | None:
         """Fewest servings in one batch for which baking is no dearer; None where no number is.
@@ -104,7 +104,7 @@ class Comparison:
         over the servings: n ≥ fixed / (bought − what each serving costs by itself).
         """
         fixed = self.cost.fixed
-        room = self.bought_price(way) - (self.cost.batch - fixed) / self.cost.servings
+        room = self.bought_price(way) - (self.cost.batch - fixed) / measured(self.cost.servings)
         if room.amount < 0 or (fixed and not room):
             return None
         if not fixed:
@@ -305,7 +305,7 @@ def _items(cost: Cost) -> dict[str, Money]:
     extras = cost.extras.loc[cost.extras["part"].isin(cost.counted), "cost"]
     for name, money in (*counted.items(), *extras.items()):
         if money is not None:
-            added = money / cost.servings
+            added = money / measured(cost.servings)
             found[name] = found[name] + added if name in found else added
     return found
 

@@ -178,7 +178,7 @@ FAULTY = [
     ("amount", "0 g", "amount", "above 0"),
     ("amount", "-1 lb", "amount", "below zero"),
     ("amount", "a bag", "amount", "not a unit"),
-    ("amount", "12 each", "amount", "one piece of salt"),
+    ("amount", "12 each", "amount", "piece"),
     ("amount", "3 in", "amount", "not a mass"),
     ("ingredient", "sawdust", "ingredient", "no ingredient called 'sawdust'"),
     ("ingredient", "salt; sawdust", "ingredient", "Add it to ingredients.csv"),
