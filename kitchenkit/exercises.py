@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -28,6 +29,18 @@ UNITS = {
     "times": "dimensionless",
     "min": "minute",
     "hours": "hour",
+}
+
+
+_SPOKEN_UNITS = {
+    "x": "times",
+    "time": "times",
+    "well": "wells",
+    "piece": "pieces",
+    "minutes": "min",
+    "minute": "min",
+    "mins": "min",
+    "hour": "hours",
 }
 
 
@@ -98,7 +111,7 @@ class Question:
             return Verdict("again", f"That measures something else. The answer is in {names}.")
         # Rounded, so that an answer on the very limit is not failed by the 16th digit.
         off = round(abs((given / self.answer).m_as("") - 1), 9)
-        if off <= self.right:
+        if off <= self.right or self._as_typed(written, unit):
             return Verdict("right", f"Right. {self.working}")
         for slip in self.slips:
             if abs((given / slip.answer).m_as("") - 1) <= self.right:
@@ -108,11 +121,25 @@ class Question:
         way = "less" if given > self.answer else "more"
         return Verdict("again", f"Not yet: it is {way} than that. {self.hint}")
 
+    def _as_typed(self, written: str, unit: str) -> bool:
+        """Whether this is the answer rounded to the digits typed, as 1.8 oz is of 1.76 oz."""
+        digits = re.fullmatch(r"\d*[.,](\d+)", written.strip())
+        if not digits:
+            return False
+        exact = self.answer.m_as(UNITS[unit])
+        places = len(digits[1])
+        return round(exact, places) == round(read_number(written), places)
+
     def _read(self, written: str, unit: str) -> pint.Quantity:
+        """A number in the box's unit, or one with a unit of its own: 162 g, 3 times, 3x."""
         if not written.strip():
             raise MeasureError("The box is empty. Type a number, like 12.5.")
+        number, own = re.fullmatch(r"\s*(.*?)\s*([a-z]*)\.?\s*", written, re.I | re.S).groups()
+        own = _SPOKEN_UNITS.get(own.casefold(), own.casefold())
         try:
-            return Q(read_number(written), UNITS[unit])
+            if own and own not in self.units:
+                return read_measure(written)
+            return Q(read_number(number), UNITS[own or unit])
         except MeasureError:
             return read_measure(written)
 
@@ -232,13 +259,13 @@ def _scale(kit) -> list[Question]:
         Question(
             "use-up",
             f"You have {carrot.m_as('g'):.0f} g of shredded carrot to use up. The recipe takes "
-            f"{has.m_as('g'):.0f} g of it with {flour.m_as('g'):.0f} g of flour. How much flour "
+            f"{has.m_as('g'):.0f} g of it with {flour.m_as('g'):.1f} g of flour. How much flour "
             "goes with all the carrot?",
             flour * factor,
             ("g", "oz", "lb"),
             "Find how many times the recipe's carrot you have, and take as many times its flour.",
-            f"{carrot.m_as('g'):.0f} ÷ {has.m_as('g'):.0f} = {factor:.2f} times; {factor:.2f} × "
-            f"{flour.m_as('g'):.0f} g = {(flour * factor).m_as('g'):.0f} g.",
+            f"{carrot.m_as('g'):.0f} ÷ {has.m_as('g'):.0f} = {factor:.3f} times; {factor:.3f} × "
+            f"{flour.m_as('g'):.1f} g = {(flour * factor).m_as('g'):.0f} g.",
             (
                 Slip(
                     flour / factor,

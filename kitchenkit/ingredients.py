@@ -9,6 +9,7 @@ import pint
 from kitchenkit.errors import MeasureError
 from kitchenkit.units import Q, read_measure, si
 
+_HEAVIEST = 1e12  # grams; beyond it a number was surely mistyped
 COMPONENTS = ("water", "protein", "fat", "carbohydrate", "fibre", "ash")
 
 # Densities at 20 °C in kg/m³, from the temperature polynomials of Choi & Okos (1986) as printed in
@@ -91,22 +92,29 @@ class Ingredient:
         Raises
         ------
         MeasureError
-            If it is counted in pieces and the data give no weight for one.
+            If it is counted in pieces and the data give no weight for one, or if it is beyond any
+            kitchen.
         """
         amount = read_measure(amount) if isinstance(amount, str) else amount
         if not isinstance(amount, pint.Quantity):
             raise MeasureError(f"The amount {amount!r} has no unit. Write it like 350 g.")
+        grams = self._grams(amount)
+        if grams > _HEAVIEST:
+            raise MeasureError(f"{amount:~g} is more than any kitchen weighs. Check the number.")
+        return Q(grams, "g")
+
+    def _grams(self, amount: pint.Quantity) -> float:
         if amount.check("[volume]"):
             size = si(amount, "volume", f"amount of {self.name}")
-            return Q(size * self.mass_kg / self.volume_m3 * 1000, "g")
+            return size * self.mass_kg / self.volume_m3 * 1000
         if amount.check(Q(1, "each").dimensionality):
             if self.each_kg is None:
                 raise MeasureError(
-                    f"The data do not say what one piece of {self.name} weighs. "
-                    "Write its weight or volume, or fill in each_g in ingredients.csv."
+                    f"{amount.magnitude:g} of what? {self.name} is not counted in pieces here: "
+                    "write cups, spoons or grams, like 1 cup."
                 )
-            return Q(si(amount, "count", f"number of {self.name}") * self.each_kg * 1000, "g")
-        return Q(si(amount, "mass", f"amount of {self.name}") * 1000, "g")
+            return si(amount, "count", f"number of {self.name}") * self.each_kg * 1000
+        return si(amount, "mass", f"amount of {self.name}") * 1000
 
     def volume(self, amount) -> pint.Quantity:
         """Millilitres that an amount fills in a measuring cup, air between the grains included.

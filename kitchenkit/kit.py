@@ -13,7 +13,7 @@ from kitchenkit import tables
 from kitchenkit.errors import DataError, Fault, KitchenError, MeasureError
 from kitchenkit.ingredients import COMPONENTS, Ingredient
 from kitchenkit.pans import KINDS, MATERIALS, SHAPES, Pan
-from kitchenkit.places import shipped_folder
+from kitchenkit.places import data_folder
 from kitchenkit.prices import read_prices
 from kitchenkit.recipe import Line, Recipe
 from kitchenkit.shelf import Shelf, plain
@@ -108,7 +108,8 @@ def open_kit(folder=None) -> Kit:
     ----------
     folder : str or Path, optional
         Holds ingredients.csv, pans.csv, sources.csv and recipes/*.toml, and perhaps prices.csv,
-        packaging.csv, snacks.csv and tariffs.csv; the shipped data when left out.
+        packaging.csv, snacks.csv and tariffs.csv. When left out: the data beside the learner's
+        lessons, where the launcher named them, or else the shipped data.
 
     Returns
     -------
@@ -119,7 +120,7 @@ def open_kit(folder=None) -> Kit:
     DataError
         One error with every fault found: file, row, column, value and how to mend it.
     """
-    folder = Path(folder) if folder is not None else shipped_folder("data")
+    folder = Path(folder) if folder is not None else data_folder()
     if not folder.is_dir():
         mend = "Give the folder that holds ingredients.csv and pans.csv."
         raise DataError([Fault(str(folder), "the folder", "-", "nothing", mend)])

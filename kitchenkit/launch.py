@@ -48,7 +48,7 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _port(text: str) -> int:
-    number = int(text)
+    number = int(text) if text.isdecimal() else 0
     if not 1 <= number <= 65535:
         raise argparse.ArgumentTypeError("a port is a number from 1 to 65535")
     return number

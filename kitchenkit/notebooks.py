@@ -23,7 +23,7 @@ METADATA = {
     "language_info": {"name": "python"},
 }
 _CELL_METADATA = ("deletable", "editable", "jupyter", "tags")
-_WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
+WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
 _CHANCE_ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){0,3}(-[0-9a-f]{12})?")
 
 
@@ -38,7 +38,7 @@ def cleaned(text: str) -> str:
     notebook.metadata = nbformat.from_dict(METADATA)
     taken, count = set(), 0
     for cell in notebook.cells:
-        kept = {name: cell.metadata[name] for name in _CELL_METADATA if cell.metadata.get(name)}
+        kept = {name: cell.metadata[name] for name in _CELL_METADATA if name in cell.metadata}
         cell.metadata = nbformat.from_dict(kept)
         cell.id = _cell_id(cell, taken)
         if cell.cell_type == "code":
@@ -48,7 +48,7 @@ def cleaned(text: str) -> str:
             for output in cell.outputs:
                 if "execution_count" in output:
                     output.execution_count = cell.execution_count
-                output.get("data", {}).pop(_WIDGET_VIEW, None)
+                output.get("data", {}).pop(WIDGET_VIEW, None)
     return nbformat.writes(notebook) + "\n"
 
 

@@ -52,7 +52,7 @@ KINDS = {
 }
 
 WATER_20C = 998.2  # kg/m³ at 20 °C, any handbook of physics
-_WIDEST = 1.0  # m; beyond it a unit was mistaken
+_WIDEST, _DEEPEST = 1.0, 0.2  # m; beyond them a unit was mistaken
 
 
 class PanError(KitchenError):
@@ -489,6 +489,11 @@ def _check_sizes(pan: Pan) -> None:
     for name, top, bottom in [*pairs, ("depth", pan.height, pan.height)]:
         if top is None or bottom is None:
             raise PanError(f"The {name} at the rim and at the bottom are both needed.")
+        if name == "depth" and top > _DEEPEST:
+            raise PanError(
+                f"No baking pan is {say_length(top)} deep; the deepest is about "
+                f"{say_length(_DEEPEST)}. Check its unit."
+            )
         for size in (top, bottom):
             if not 0.004 <= size <= _WIDEST:
                 raise PanError(f"A {name} of {size * 100:.3g} cm fits no oven. Check its unit.")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 PACKAGE = Path(__file__).resolve().parent
@@ -22,3 +23,12 @@ def shipped_folder(name: str) -> Path:
     """
     inside = PACKAGE / "shipped" / name
     return inside if inside.is_dir() else PACKAGE.parent / name
+
+
+# Set by the launcher, so that the lessons read the tables beside them, which their owner edits.
+DATA_VARIABLE = "KITCHENKIT_DATA"
+
+
+def data_folder() -> Path:
+    """The data folder to open when none is named: the learner's own, else the shipped one."""
+    return Path(os.environ.get(DATA_VARIABLE) or shipped_folder("data"))

@@ -63,7 +63,7 @@ class _Sums:
 RATIOS = (
     Ratio(
         "liquid to flour",
-        "cups a cup",
+        "cups liquid a cup flour",
         0.4,
         1.0,
         lambda s: s.cups("liquid") / s.cups("flour"),
@@ -73,7 +73,7 @@ RATIOS = (
     ),
     Ratio(
         "lift",
-        "tsp baking powder a cup",
+        "tsp baking powder a cup flour",
         1.0,
         3.0,
         _Sums.lift,

@@ -36,8 +36,12 @@ _WITHIN = {"leavening": 0.02, "salt": 0.05, "spice": 0.05, "flavouring": 0.05}
 # Whole eggs do where they are this near: by share, and for a few eggs by grams that nobody would
 # leave in the shell.
 _EGGS_WITHIN, _EGG_GRAMS, _FEW_EGGS_WITHIN = GOOD_ENOUGH, 2.0, 0.02
-_SMALLEST_WEIGHABLE = 25.0  # grams: below this a home scale's 1 g step is coarser than a spoon
+# Grams below which a home scale's 1 g step is coarser than a spoon: for what is strong in small
+# amounts, and for the rest.
+_SPOONED_BELOW, _SMALLEST_WEIGHABLE = 25.0, 10.0
 _BOWL_ROOM = 2.0  # bowl volume over batter volume, so that stirring does not spill; common practice
+_TOO_COARSE = 0.10  # a rounding of leavening or salt beyond this is said
+_EGG_SHIFT = 0.25  # a batch is not changed by more than this for the sake of whole eggs
 _LARGE_BATCH = 4.0  # beyond this, bakers try leavening again before they trust it; common practice
 
 
@@ -65,7 +69,8 @@ class Line:
         Parameters
         ----------
         tools : {"us", "metric"}
-            Cups and spoons; or a scale, with spoons for what is under 25 g.
+            Cups and spoons; or a scale, with spoons for what is under 10 g, and under 25 g of
+            leavening, salt, spice or flavouring.
 
         Returns
         -------
@@ -75,9 +80,11 @@ class Line:
         grams = self.weight.m_as("g")
         if self.role == "egg" and self.ingredient.each_kg:
             return self._say_eggs(grams, tools)
-        if tools == "metric" and grams >= _SMALLEST_WEIGHABLE:
+        group = self.ingredient.group
+        smallest = _SPOONED_BELOW if group in _WITHIN else _SMALLEST_WEIGHABLE
+        if tools == "metric" and grams >= smallest:
             return say_measure(self.weight, "scale")
-        within = _WITHIN.get(self.ingredient.group, GOOD_ENOUGH)
+        within = _WITHIN.get(group, GOOD_ENOUGH)
         return say_measure(self.ingredient.volume(self.weight), tools, within)
 
     def _say_eggs(self, grams: float, tools: str) -> Spoken:
@@ -367,6 +374,14 @@ class Recipe:
                 "lift a large batch a little differently: bake one pan first, or mix it as "
                 f"{math.ceil(self.factor / 2)} smaller batches."
             )
+        for line in self.lines:
+            off = line.say("us").error
+            if line.ingredient.group in ("leavening", "salt") and abs(off) > _TOO_COARSE:
+                said.append(
+                    f"Too little {line.ingredient.name} to measure well: {line.say('us')} is "
+                    f"{abs(off):.0%} {'more' if off > 0 else 'less'} than wanted. Make a larger "
+                    "batch if you can."
+                )
         bowl = self.volume.m_as("liter") * _BOWL_ROOM
         said.append(
             f"Mix it in a bowl of at least {bowl:.1f} litres ({bowl / 0.946353:.1f} quarts), "
@@ -380,8 +395,11 @@ class Recipe:
         whole = max(1, round(eggs))
         change = whole / eggs - 1
         more = "more" if change > 0 else "less"
+        beat = "Beat one egg and weigh out the part you need."
+        if abs(change) > _EGG_SHIFT:
+            return beat
         return (
-            f"Beat one egg and weigh out the part you need. Or, for {whole} whole "
+            f"{beat} Or, for {whole} whole "
             f"egg{'s' if whole != 1 else ''}, make {abs(change):.0%} {more} of everything "
             f"({self.factor * whole / eggs:.3g} times the recipe)."
         )

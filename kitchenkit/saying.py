@@ -14,6 +14,9 @@ from kitchenkit.units import Q, read_measure, si
 # the 5 % by which a pan's or cup's marked capacity may be off in the trade.
 GOOD_ENOUGH = 0.01
 
+# Beside an exact figure, cups and spoons may be rounder: a reader wants the size of it.
+_FOR_READING = 0.05  # as far as a marked cup itself may be off in the trade
+
 _ML = {"cup": 236.5882365, "tbsp": 14.78676478125, "tsp": 4.92892159375}  # NIST SP 430
 _CUP_SET = [Fraction(0), *(Fraction(f) for f in ("1/4", "1/3", "1/2", "2/3", "3/4"))]
 
@@ -153,7 +156,8 @@ def _say_volume(ml: float, tools: str, within: float) -> Spoken:
         for n_tbsp in {0, spoons, spoons + 1}:
             left = max(rest - n_tbsp * tbsp, 0.0) / tsp
             # Besides the finest step, coarser ones: fewer spoons may be near enough.
-            n_tsps = {
+            n_tsps = {0.0}
+            n_tsps |= {
                 side(left / s) * s
                 for s in (step, 1 / 8, 1 / 4)
                 if s >= step
@@ -235,7 +239,8 @@ def say_both(quantity) -> str:
     Returns
     -------
     str
-        Such as ``"891 ml (3 3/4 cups)"``, ``"934 g (2.1 lb)"`` or ``"4.1 cm (1 5/8 in)"``.
+        Such as ``"891 ml (3 3/4 cups)"``, the cups within 5 %, ``"934 g (2.1 lb)"`` or
+        ``"4.1 cm (1 5/8 in)"``.
 
     Raises
     ------
@@ -245,9 +250,9 @@ def say_both(quantity) -> str:
     _must_have_unit(quantity)
     if quantity.check("[volume]"):
         ml = quantity.m_as("ml")
-        if ml >= 0.2 * _ML["cup"]:
-            return f"{ml:,.0f} ml ({_count(ml / _ML['cup'], 'cup', 'cups')})"
-        return f"{ml:,.0f} ml ({_count(ml / _ML['tbsp'], 'tbsp')})"
+        if ml < 0.5:
+            return f"{ml:.1f} ml"
+        return f"{ml:,.0f} ml ({say_measure(quantity, within=_FOR_READING)})"
     if quantity.check("[mass]"):
         grams = quantity.m_as("g")
         digits = 1 if grams < 10 else 0

@@ -15,7 +15,7 @@ import webbrowser
 from pathlib import Path
 
 from kitchenkit.copies import STATE
-from kitchenkit.places import PACKAGE
+from kitchenkit.places import DATA_VARIABLE, PACKAGE
 
 HOST = "127.0.0.1"  # loopback: nobody else on the network reaches it
 FIRST_PORT = 8765
@@ -99,6 +99,7 @@ def surroundings(folder: Path) -> dict[str, str]:
         "JUPYTER_DATA_DIR": str(state / "data"),
         "JUPYTER_RUNTIME_DIR": str(state / "running"),
         "IPYTHONDIR": str(state / "ipython"),
+        **({DATA_VARIABLE: str(folder / "data")} if (folder / "data").is_dir() else {}),
     }
 
 
@@ -122,6 +123,23 @@ def trust(notebooks: list[Path], folder: Path) -> None:
             notary.sign(read(path, as_version=4))
 
 
+def leave_panels_out(model: dict, **_) -> None:
+    """Save a lesson with its stills and without its live panels, which only this run can show.
+
+    Parameters
+    ----------
+    model : dict
+        What the notebook server is about to write; changed in place.
+    """
+    from kitchenkit.notebooks import WIDGET_VIEW  # needs what is not there before the set-up
+
+    if model.get("type") == "notebook" and model.get("content"):
+        for cell in model["content"].get("cells", []):
+            for output in cell.get("outputs", []):
+                if "text/html" in output.get("data", {}):
+                    output["data"].pop(WIDGET_VIEW, None)
+
+
 def serve(folder: Path, port: int, page: str, browser: bool = True) -> None:
     """Run the server until it is stopped; print the address, and open a browser at it."""
     os.environ.update(surroundings(folder))
@@ -132,6 +150,7 @@ def serve(folder: Path, port: int, page: str, browser: bool = True) -> None:
 
     token = secrets.token_urlsafe(24)
     app = LabApp.initialize_server(argv=options(folder, port, page, token))
+    app.contents_manager.register_pre_save_hook(leave_panels_out)
     app.log.addFilter(lambda record: record.levelno != logging.CRITICAL)  # "shutting down" and such
     # Ctrl-C closes at once: a learner is asked nothing, and no kernel is left running.
     signal.signal(signal.SIGINT, lambda *_: app.stop(from_signal=True))

@@ -311,7 +311,7 @@ def si(value, kind: str, name: str) -> float:
     """
     si_unit, example = _SI[kind]
     if isinstance(value, str):
-        value = read_measure(value) if kind != "density" else _read_density(value, name)
+        value = _read(value, kind, name, example)
     if not isinstance(value, pint.Quantity):
         raise MeasureError(f"The {name} {value!r} has no unit. Write it like {example}.")
     if not value.check(unit(si_unit).dimensionality):
@@ -320,6 +320,23 @@ def si(value, kind: str, name: str) -> float:
     if not math.isfinite(size) or size < 0:
         raise MeasureError(f"The {name} {value:~g} must be 0 or more. Write it like {example}.")
     return size
+
+
+def _read(text: str, kind: str, name: str, example: str) -> pint.Quantity:
+    """Text of one kind, refused in that kind's own words: a ruler has no cups."""
+    if kind == "density":
+        return _read_density(text, name)
+    if kind != "length":
+        return read_measure(text)
+    try:
+        length = read_measure(text)
+    except MeasureError:
+        if text.strip().startswith(("-", "\N{MINUS SIGN}")):
+            raise
+        length = Q(0, "each")
+    if not length.check("[length]"):
+        raise MeasureError(f"The {name} {text!r} is not a length. Write it like {example}.")
+    return length
 
 
 def _read_density(text: str, name: str) -> pint.Quantity:

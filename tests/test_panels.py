@@ -234,6 +234,24 @@ class TestPans:
         panel.controls["water"].value = 2500
         assert _numbers(panel.table[2][1])[0] == pytest.approx(2500 / 0.9982, abs=1)
 
+    def test_another_kind_starts_from_its_usual_sizes(self, kit):
+        panel = kk.MyPanPanel(kit)
+        panel.controls["kind"].value = "mini muffin"
+        assert _numbers(panel.table[1][1])[0] < 40  # ml: a mini cup, not a loaf called one
+        panel.step_back()
+        assert panel.controls["kind"].value == "loaf"
+        assert _numbers(panel.table[1][1])[0] > 1000
+
+    @pytest.mark.parametrize("deep", ["", "9", "abc", "20 in", "1000 in", "3 cups"])
+    def test_my_pan_refuses_what_is_no_depth(self, kit, deep):
+        panel = kk.MyPanPanel(kit)
+        panel.controls["deep"].value = deep
+        assert "Look again:" in panel._sentence.value
+        assert "2 1/2 cups" not in panel._sentence.value
+        assert "kk-old" in panel._picture._dom_classes
+        panel.controls["deep"].value = "2 in"
+        assert "kk-old" not in panel._picture._dom_classes
+
     def test_my_round_pan_asks_for_no_width(self, kit):
         panel = kk.MyPanPanel(kit)
         panel.controls["kind"].value = "round"
@@ -299,22 +317,47 @@ class TestBake:
         assert "longer" not in panel.sentence
 
 
+def answer(box, written: str) -> None:
+    """Type into the box and press Enter."""
+    box.answer.value = written
+    box.answer._handle_custom_msg({"event": "submit"}, [])  # what the browser sends for Enter
+
+
 class TestAnswerBox:
     def test_right_nearly_again_and_unreadable(self, kit):
         box = kk.ask(kit, "01-measure", "oats")
-        box.answer.value = "202.5"
-        assert box.verdict.state == "right"
+        for written, state in (
+            ("202.5", "right"),
+            ("215", "nearly"),
+            ("7.143 oz", "right"),
+            ("7.1 oz", "right"),  # the answer, rounded to the digits typed
+            ("90", "again"),
+        ):
+            answer(box, written)
+            assert box.verdict.state == state, written
+        answer(box, "202.5")
         assert "✓" in box._said.value
-        box.answer.value = "215"
-        assert box.verdict.state == "nearly"
-        box.answer.value = "7.143 oz"
-        assert box.verdict.state == "right"
-        box.answer.value = "90"
-        assert box.verdict.state == "again"
-        box.answer.value = "<b>lots</b>"
+        answer(box, "<b>lots</b>")
         assert box.verdict is None
         assert "Look again:" in box._said.value
         assert "<b>" not in box._said.value
+
+    def test_nothing_is_judged_before_enter_or_check(self, kit):
+        box = kk.ask(kit, "01-measure", "oats")
+        box.answer.value = "7.14"
+        assert box.verdict is None
+        box.unit.value = "oz"
+        box.check()
+        assert box.verdict.state == "right"
+        box.unit.value = "g"
+        assert box.verdict is None
+        assert not box._said.value
+
+    @pytest.mark.parametrize("written", ["3", "3 times", "3x", "3.0"])
+    def test_the_unit_may_be_typed(self, kit, written):
+        box = kk.ask(kit, "00-welcome", "times")
+        answer(box, written)
+        assert box.verdict.state == "right"
 
     def test_unit_matters(self, kit):
         box = kk.ask(kit, "01-measure", "oats")
@@ -341,7 +384,7 @@ def test_table_html_escapes_what_it_is_given():
     assert "&amp; 2" in page
 
 
-@pytest.mark.parametrize(("share", "words"), [(0, "0 %"), (0.0144, "+1.4 %"), (-0.2, "-20.0 %")])
+@pytest.mark.parametrize(("share", "words"), [(0, "0 %"), (0.0144, "+1.4 %"), (-0.2, "−20.0 %")])
 def test_percent(share, words):
     assert percent(share) == words
 

@@ -144,7 +144,7 @@ def test_empty_and_brimful(pan):
 
 def test_too_much_batter_is_told_with_how_much():
     pan = Pan.from_sizes("square", "10 cm", "5 cm", name="little square")
-    with pytest.raises(PanError, match=r"little square holds 500 ml .* 100 ml \(3/8 cup\) more"):
+    with pytest.raises(PanError, match=r"square holds 500 ml .* 100 ml \(1/4 cup \+ 3 tbsp\) more"):
         pan.depth("600 ml")
 
 

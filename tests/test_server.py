@@ -12,7 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from kitchenkit import places
+import kitchenkit
+from kitchenkit import places, server
 
 
 @pytest.fixture(scope="module")
@@ -115,3 +116,28 @@ def test_it_closes_at_once_and_leaves_nothing_behind(running):
     assert not list((folder / ".kitchen/running").glob("jpserver-*"))
     home = {path.name for path in folder.parent.iterdir()}
     assert home == {folder.name}, "it writes nothing outside the lessons' folder"
+
+
+def test_a_saved_lesson_keeps_its_stills_and_not_its_live_panels():
+    """A live panel is a reference into this run; opened tomorrow it would show an error."""
+    view = "application/vnd.jupyter.widget-view+json"
+    panel = {"data": {view: {"model_id": "1"}, "text/html": "<p>still</p>"}}
+    bare = {"data": {view: {"model_id": "2"}, "text/plain": "a widget of the learner's own"}}
+    model = {"type": "notebook", "content": {"cells": [{"outputs": [panel, bare]}, {}]}}
+    server.leave_panels_out(model=model, path="x.ipynb")
+    assert panel["data"] == {"text/html": "<p>still</p>"}
+    assert view in bare["data"]
+    server.leave_panels_out(model={"type": "file", "content": "text"}, path="x.csv")
+
+
+def test_lessons_read_the_tables_beside_them(tmp_path, data_folder, monkeypatch):
+    told = server.surroundings(tmp_path)
+    assert told[places.DATA_VARIABLE] == str(tmp_path / "data")
+    pans = data_folder / "pans.csv"
+    lines = pans.read_text(encoding="utf-8").splitlines()
+    row = lines[1].replace("loaf-8x4,", "tin-of-mine,").replace("loaf pan, 8 × 4 in", "my tin")
+    pans.write_text("\n".join([*lines, row]) + "\n", encoding="utf-8")
+    monkeypatch.setenv(places.DATA_VARIABLE, told[places.DATA_VARIABLE])
+    assert "my tin" in kitchenkit.open_kit().pans
+    monkeypatch.delenv(places.DATA_VARIABLE)
+    assert "my tin" not in kitchenkit.open_kit().pans

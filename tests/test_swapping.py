@@ -53,7 +53,7 @@ def test_pans_at_hand_are_the_most_used_and_never_overfilled():
     fit = swap_pan("2 l", LOAF, have=2)
     assert (fit.count, fit.fill) == (2, 0.75)
     assert ml(fit.left_over) == pytest.approx(500)
-    assert "500 ml (2 1/8 cups) is left over" in fit.advice
+    assert "500 ml (2 cups + 2 tbsp) is left over" in fit.advice
     fit = swap_pan("1.4 l", LOAF, have=2)  # above the usual fill, within the limit
     assert (fit.count, ml(fit.left_over)) == (2, 0)
     assert swap_pan("600 ml", LOAF, have=9).count == 1
@@ -126,7 +126,7 @@ def test_a_good_fill_is_said_in_both_units_and_without_alarm():
     fit = swap_pan("1240 ml", LOAF)
     assert fit.state == "good"
     assert fit.advice == (
-        "Fill 2 pans (litre loaf) with 620 ml (2 5/8 cups) each: 62% full, 3.1 cm (1 1/4 in) deep."
+        "Fill 2 pans (litre loaf) with 620 ml (2 2/3 cups) each: 62% full, 3.1 cm (1 1/4 in) deep."
     )
 
 

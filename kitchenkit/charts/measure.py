@@ -50,7 +50,7 @@ class HeatChart(Chart):
 
     def draw(self) -> None:
         self.axes = self.figure.add_axes((0.23, 0.06, 0.72, 0.88))
-        self.axes.set_xlim(self.lowest, self.highest)
+        self.axes.set_xlim(self.lowest - 3, self.highest + 5)
         self.axes.set_ylim(-0.4, 2.9)
         self.axes.axis("off")
         celsius = {c: c * 1.8 + 32 for c in range(100, 261, 20)}

@@ -182,7 +182,7 @@ class FillChart(Chart):
         self.axes.set_xlim(0, 118)
         self.axes.set_xticks(range(0, 101, 25))
         self.axes.set_ylim(self.bars_count - 0.4, -0.6)
-        key = "how full (%)   | least and most   ◆ usual"
+        key = "how full, %   (| | least and most, ◆ usual)"
         self.figure.text(0.5, 0.02, key, ha="center", va="bottom", color=INK)
         self.axes.axvline(100, color=FAINT, lw=1)
 

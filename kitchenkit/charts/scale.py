@@ -58,9 +58,10 @@ class BeforeAfterChart(Chart):
     def update(self, grams: list[float]) -> None:
         """Show the scaled weights, in the order of the names."""
         longest = max(*grams, *self.written)
-        for bar, label, value in zip(self.after, self.labels, grams, strict=True):
+        rows = zip(self.after, self.before, self.labels, grams, strict=True)
+        for bar, bar_before, label, value in rows:
             bar.set_width(value)
-            label.set_x(value + longest * 0.015)
+            label.set_x(max(value, bar_before.get_width()) + longest * 0.015)
             label.set_text(f"{value:,.0f}" if value >= 10 else f"{value:.1f}")
         self.axes.set_xlim(0, longest * 1.16)
 

@@ -26,13 +26,13 @@ class AnswerBox(widgets.VBox):
     def __init__(self, question: Question):
         self.question = question
         self.verdict = None
-        self.answer = text("Your answer", "")
+        self.answer = text("Your answer", "", at_once=True)
         self.unit = dropdown("Unit", list(question.units), question.units[0])
         self._said = widgets.HTML()
         self._buttons = {
             "Check": self.check,
-            "Hint": lambda: self._say("Hint", question.hint),
-            "Show the working": lambda: self._say("Working", question.working),
+            "Hint": lambda: self._say("Hint:", question.hint),
+            "Show the working": lambda: self._say("Working:", question.working),
         }
         buttons = []
         for name, action in self._buttons.items():
@@ -43,7 +43,18 @@ class AnswerBox(widgets.VBox):
         ask = widgets.HTML(f'<p class="kk-say">{html.escape(question.ask)}</p>')
         super().__init__([widgets.HTML(STYLE), ask, fields, self._said])
         self.add_class("kk-panel")
-        self.answer.observe(lambda _: self.check(), names="value")
+        # Enter judges; a move of either field clears what was said of the last answer.
+        self.answer.on_msg(self._on_message)
+        for field in (self.answer, self.unit):
+            field.observe(lambda _: self._clear(), names="value")
+
+    def _on_message(self, _, content: dict, __) -> None:
+        if content.get("event") == "submit":
+            self.check()
+
+    def _clear(self) -> None:
+        self.verdict = None
+        self._said.value = ""
 
     def check(self) -> None:
         """Judge what stands in the box and say so under it."""

@@ -31,7 +31,7 @@ class Balance:
                 name,
                 f"{row.value:.2f} {row.unit}",
                 f"{row.low:g} to {row.high:g}",
-                f"{row.verdict}. {row.advice}".strip(),
+                f"{row.verdict}: {row.advice}" if row.advice else row.verdict,
             ]
             for name, row in check_ratios(recipe).iterrows()
         ]

@@ -29,7 +29,9 @@ STYLE = """<style>
 .kk-panel .widget-html,.kk-panel .widget-html-content{height:auto;margin:0;width:100%;
  font-size:15px;line-height:1.45;white-space:normal;color:#2e2a26}
 .kk-title{font-size:17px;font-weight:700;margin:0 0 4px}
-.kk-say{font-size:17px;padding:6px 0;margin:0}
+.kk-say{font-size:17px;padding:4px 0;margin:0}
+.kk-picture .kk-say{min-height:7.2em}
+.kk-panel .kk-old{opacity:.3}
 .kk-wrong{border-left:5px solid #c2571a;padding:6px 10px;margin:4px 0;background:#fbeee4}
 .kk-care{border-left:5px solid #d9a441;padding:4px 10px;margin:6px 0}
 .kk-care ul{margin:0;padding-left:1.1em}
@@ -51,6 +53,9 @@ STYLE = """<style>
  .kk-table td:not(:empty)::before{content:attr(data-heading) ": ";color:#6b6359}
 }
 </style>"""
+
+
+_OLD = "kk-old"  # pales what no longer answers the controls
 
 
 def table_html(headings: list[str], rows: list[list[str]]) -> str:
@@ -111,11 +116,12 @@ class Panel(widgets.VBox):
         self._reset.on_click(lambda _: self.reset())
         buttons = widgets.HBox([self._back, self._reset])
         controls = widgets.VBox([*self.controls.values(), buttons])
-        picture = widgets.VBox([self._picture])
+        # The answer beside its controls: on a projector both must be seen at once.
+        picture = widgets.VBox([self._sentence, self._picture])
         row = widgets.Box([controls, picture])
         for box, name in ((controls, "kk-controls"), (picture, "kk-picture"), (row, "kk-row")):
             box.add_class(name)
-        super().__init__([self._title_html(), row, self._sentence, self._numbers, self._care])
+        super().__init__([self._title_html(), row, self._numbers, self._care])
         self.add_class("kk-panel")
         self.refresh()
         for control in self.controls.values():
@@ -150,6 +156,8 @@ class Panel(widgets.VBox):
         self._sentence.value = f'<p class="kk-say" role="status">{html.escape(sentence)}</p>'
         self._numbers.value = table_html(headings, rows)
         self._care.value = self._notes_html()
+        for box in (self._picture, self._numbers):
+            box.remove_class(_OLD)
 
     # What a person does ------------------------------------------------------------------------
 
@@ -198,6 +206,8 @@ class Panel(widgets.VBox):
         self._answer()
 
     def _complain(self, message: str) -> None:
+        for box in (self._picture, self._numbers):
+            box.add_class(_OLD)
         self._sentence.value = (
             f'<p class="kk-say kk-wrong" role="alert">Look again: {html.escape(message)}</p>'
         )

@@ -43,9 +43,9 @@ def dropdown(label: str, options, value) -> widgets.Dropdown:
     return _dress(widgets.Dropdown(options=options, value=value, description=label))
 
 
-def text(label: str, value: str) -> widgets.Text:
-    """A line of text, answered on Enter or on leaving it."""
-    return _dress(widgets.Text(value=value, description=label, continuous_update=False))
+def text(label: str, value: str, at_once: bool = False) -> widgets.Text:
+    """A line of text, answered on Enter or on leaving it, or at every key."""
+    return _dress(widgets.Text(value=value, description=label, continuous_update=at_once))
 
 
 def number(label: str, value: float, low: float, high: float, step: float) -> widgets.ValueWidget:
@@ -57,7 +57,7 @@ def number(label: str, value: float, low: float, high: float, step: float) -> wi
 
 def percent(share: float) -> str:
     """A rounding as a reader wants it: ``+0.4 %``, or ``0 %``."""
-    return "0 %" if abs(share) < 0.0005 else f"{share * 100:+.1f} %"
+    return "0 %" if abs(share) < 0.0005 else f"{share * 100:+.1f} %".replace("-", "−")
 
 
 def times(factor: float) -> str:

@@ -65,7 +65,8 @@ class MeasurePanel(Panel):
             ["kitchen scale", scale, "", percent(scale.error)],
         ]
         self.show(
-            f"{self.controls['amount'].value.strip()} of {item.name} is {say_both(weight)}. "
+            f"{item.name.capitalize()}, {self.controls['amount'].value.strip()}: "
+            f"{say_both(weight)}. "
             f"With cups and spoons: {said['us']}, off by {percent(said['us'].error)}.",
             ["how", "weight", "volume", "off by"],
             rows,

@@ -10,7 +10,7 @@ from kitchenkit.panels.base import Panel
 from kitchenkit.panels.controls import dropdown, number, slider, text
 from kitchenkit.panels.scale import RecipePanel
 from kitchenkit.pans import KINDS, MATERIALS, Pan
-from kitchenkit.saying import say_both
+from kitchenkit.saying import say_both, say_inches
 from kitchenkit.sharing import share_batch
 from kitchenkit.swapping import swap_pan
 from kitchenkit.units import Q
@@ -156,6 +156,33 @@ class MyPanPanel(Panel):
             "water": number("Water that fills it to the brim (g); 0: not weighed", 0, 0, 9000, 1),
         }
 
+    def respond(self, change=None) -> None:
+        """Another kind of pan starts from that kind's usual sizes."""
+        if change is not None and change["owner"] is self.controls["kind"] and not self._busy:
+            self._busy = True
+            for name, size in self._usual_sizes(change["new"]).items():
+                self.controls[name].value = size
+            self._busy = False
+        super().respond(change)
+
+    def _usual_sizes(self, kind: str) -> dict:
+        pan = next((p for p in self.kit.pans.values() if p.kind == kind), None)
+        if pan is None:
+            return {}
+
+        def inches(metres: float | None) -> str:
+            return say_inches(Q(metres or 0.0, "m"))
+
+        return {
+            "rim_length": inches(pan.top_length),
+            "rim_width": inches(pan.top_width),
+            "base_length": inches(pan.bottom_length),
+            "base_width": inches(pan.bottom_width),
+            "deep": inches(pan.height),
+            "tube": inches(pan.tube_bottom),
+            "water": 0,
+        }
+
     def refresh(self) -> None:
         value = self.values()
         shape = KINDS[value["kind"]].shape
@@ -170,7 +197,7 @@ class MyPanPanel(Panel):
             (value["base_length"], value["base_width"]) if box else value["base_length"],
             tube=value["tube"] if shape == "tube" else None,
             material=value["material"],
-            name="your pan",
+            name="pan you measured",
         )
         by_ruler = pan.capacity
         if value["water"]:

@@ -101,7 +101,7 @@ class ScalePanel(RecipePanel):
         }
         return {
             "way": dropdown("Scale it", [(words, way) for way, words in _WAYS.items()], "by"),
-            "by": slider("Times the recipe", 2, 0.25, 8, 0.25),
+            "by": slider("Times the recipe", 2, 0.25, 8, 0.05),
             "servings": slider("Pieces", 24, 1, 120, 1),
             "weight": slider("Weight of batter (g)", 1500, 200, 8000, 50),
             "use_up": dropdown("Use up", lines, most.ingredient.name),
@@ -131,7 +131,12 @@ class ScalePanel(RecipePanel):
             f"Make {times(made.factor)}: {say_both(made.weight)} of batter, "
             f"{say_both(made.volume)}, for about {made.servings:.0f} "
             f"piece{'s' if round(made.servings) != 1 else ''}.",
-            ["ingredient", "exactly", "cups and spoons (off by)", "scale (off by)"],
+            [
+                "ingredient",
+                "exactly",
+                "cups and spoons (off by)",
+                "scale and metric spoons (off by)",
+            ],
             rows,
             [*made.advice(), f"Batter weighs {made.density_why}."],
         )

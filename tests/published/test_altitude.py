@@ -64,8 +64,8 @@ def test_lower_down_nothing_need_change(height):
     ("height", "why"),
     [
         ("5000 m", "higher than any kitchen"),
-        ("200 km", "not a unit"),
-        ("high", "not a unit"),
+        ("200 km", "not a length"),
+        ("high", "not a length"),
         ("5000", "not a length"),
         (5000, "no unit"),
         ("-10 m", "below zero"),
