@@ -342,18 +342,46 @@ def test_old_prices_are_flagged_by_their_age(kit, base):
     assert cost(kit, spiced, today=TODAY).stale == ("ground cloves",)
 
 
-def test_a_fresh_price_goes_before_an_old_one_that_is_cheaper(kit, base):
-    flour = kit.ingredients["flour"]
-    listed = kit.prices["flour"]
-    rows = [
-        Price(flour.key, Q(1, "kg"), usd("0.10"), "the old shop", datetime.date(2024, 1, 1)),
-        Price(flour.key, Q(1, "kg"), usd("9.00"), "the new shop", datetime.date(2026, 11, 1)),
-    ]
-    rows = tuple(replace(row, size=1000.0) for row in rows)
-    other = {**{key: kit.prices[key] for key in kit.prices}, flour.key: replace(listed, rows=rows)}
-    found = cost(replace(kit, prices=other), recipe_of(kit, ("flour", "100 g")), today=TODAY)
+def test_a_fresh_price_goes_before_an_old_one_that_is_cheaper(kit):
+    other = with_prices(
+        kit,
+        "flour",
+        ("0.10", 1000.0, "the old shop", "2024-01-01"),
+        ("9.00", 1000.0, "the new shop", "2026-11-01"),
+    )
+    found = cost(other, recipe_of(kit, ("flour", "100 g")), today=TODAY)
     assert found.batch == usd("0.90")
     assert not found.stale
+
+
+def with_prices(kit, name, *rows):
+    """A kit with other prices of one ingredient: (price, grams, place, day)."""
+    key = kit.ingredients[name].key
+    made = tuple(
+        Price(key, Q(grams, "g"), usd(price), place, datetime.date.fromisoformat(day), size=grams)
+        for price, grams, place, day in rows
+    )
+    shelf = {known: kit.prices[known] for known in kit.prices}
+    return replace(kit, prices={**shelf, key: replace(kit.prices[key], rows=made)})
+
+
+def test_of_two_packages_at_one_place_the_cheaper_by_weight_counts(kit):
+    other = with_prices(
+        kit,
+        "flour",
+        ("1.00", 500.0, "the market", "2026-11-10"),
+        ("1.50", 1000.0, "the market", "2026-10-10"),
+        ("1.40", 1000.0, "the market", "2026-07-10"),
+        ("4.00", 1000.0, "the mill", "2026-11-10"),
+    )
+    batter = recipe_of(kit, ("flour", "100 g"))
+    # The newer price of the small package does not end the large one's; its own newer price does.
+    for place in ("cheapest", "the market"):
+        assert cost(other, batter, place=place, today=TODAY).batch == usd("0.15")
+    mean = cost(other, batter, place="mean", today=TODAY)
+    assert mean.batch == usd("0.275")  # of each place's best
+    assert mean.lines["basis"].iloc[0] == "mean of 2 places"
+    assert mean.lines["date"].iloc[0] == datetime.date(2026, 10, 10)  # the oldest that is in it
 
 
 # Missing -----------------------------------------------------------------------------------------
@@ -413,6 +441,13 @@ def test_exactly_a_package_is_one_package(kit):
     assert list(found.packages["packages"]) == [1]
     assert found.packages["left_g"].iloc[0] == pytest.approx(0, abs=1e-6)
     assert found.to_buy == usd("2.69")
+
+
+def test_thirds_that_fill_a_package_do_not_open_another(kit):
+    thirds = recipe_of(kit, *[("flour", "2/3 g")] * 3)
+    found = cost(kit, thirds, today=TODAY, prices={"flour": ("1.00", "2 g")})
+    assert list(found.packages["packages"]) == [1]
+    assert found.packages["left_g"].iloc[0] == pytest.approx(0, abs=1e-9)
 
 
 def test_what_comes_out_of_one_package_is_bought_once(kit):

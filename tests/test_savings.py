@@ -213,6 +213,13 @@ def test_only_what_is_counted_matters(kit, base, baked):
     assert what_matters(timed).tornado.index[0] == "your time"
 
 
+def test_an_ingredient_that_comes_twice_is_one_bar(kit, base):
+    twice = replace(base, lines=(*base.lines, base.line("plain yogurt")))
+    one, two = (what_matters(cost(kit, r, today=TODAY)).tornado for r in (base, twice))
+    swing = float(one.loc["plain yogurt", "swing"])
+    assert float(two.loc["plain yogurt", "swing"]) == pytest.approx(2 * swing)
+
+
 def test_a_missing_price_is_not_hidden_by_the_draws(gapped):
     found = what_matters(gapped)
     assert not found.complete
@@ -297,6 +304,15 @@ def test_a_serving_over_time_is_its_cost_on_each_day(kit, base):
     for day, row in table.iterrows():
         assert row["serving"] == cost(kit, base, place="the corner shop", today=day).serving
     assert table["serving"].iloc[0] < table["serving"].iloc[-1]
+
+
+def test_a_day_on_which_nothing_but_water_changed_is_no_day_of_its_own(kit, base):
+    water = kit.prices["water"]
+    row = replace(water.rows[0], date=datetime.date(2026, 3, 3))
+    shelf = {key: kit.prices[key] for key in kit.prices}
+    other = replace(kit, prices={**shelf, "water": replace(water, rows=(row,))})
+    wet = replace(base, lines=(*base.lines, Line(kit.ingredients["water"], kk.Q(1, "cup"))))
+    assert datetime.date(2026, 3, 3) not in cost_history(other, wet).index
 
 
 def test_days_before_any_price_are_left_out(kit, base):
