@@ -21,6 +21,7 @@ from kitchenkit.costs import (
     cost_many,
     pieces,
     places,
+    read_day,
     recipe_table,
     slices,
     tariff,
@@ -326,8 +327,9 @@ def test_a_price_from_tomorrow_is_not_known_today(kit, base):
         cost(kit, base, today="yesterday")
 
 
-def test_without_a_day_it_is_today(kit, base):
-    assert cost(kit, base).today == datetime.date.today()
+def test_without_a_day_it_is_today():
+    assert read_day() == datetime.date.today()
+    assert read_day(datetime.datetime(2026, 11, 25, 9, 30)) == read_day(TODAY)
 
 
 def test_old_prices_are_flagged_by_their_age(kit, base):
