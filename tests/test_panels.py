@@ -319,8 +319,8 @@ class TestBake:
 
 def answer(box, written: str) -> None:
     """Type into the box and press Enter."""
+    box.answer._handle_custom_msg({"event": "submit"}, [])  # the browser tells of Enter first
     box.answer.value = written
-    box.answer._handle_custom_msg({"event": "submit"}, [])  # what the browser sends for Enter
 
 
 class TestAnswerBox:

@@ -26,7 +26,7 @@ class AnswerBox(widgets.VBox):
     def __init__(self, question: Question):
         self.question = question
         self.verdict = None
-        self.answer = text("Your answer", "", at_once=True)
+        self.answer = text("Your answer", "")
         self.unit = dropdown("Unit", list(question.units), question.units[0])
         self._said = widgets.HTML()
         self._buttons = {
@@ -43,14 +43,24 @@ class AnswerBox(widgets.VBox):
         ask = widgets.HTML(f'<p class="kk-say">{html.escape(question.ask)}</p>')
         super().__init__([widgets.HTML(STYLE), ask, fields, self._said])
         self.add_class("kk-panel")
-        # Enter judges; a move of either field clears what was said of the last answer.
+        # Enter or Check judges, and leaving the box does not: the unit may still be to choose. The
+        # browser tells of Enter first, and of the text that went with it after.
+        self._entered = False
         self.answer.on_msg(self._on_message)
-        for field in (self.answer, self.unit):
-            field.observe(lambda _: self._clear(), names="value")
+        self.answer.observe(self._on_text, names="value")
+        self.unit.observe(lambda _: self._clear(), names="value")
 
     def _on_message(self, _, content: dict, __) -> None:
         if content.get("event") == "submit":
+            self._entered = True
             self.check()
+
+    def _on_text(self, _) -> None:
+        if self._entered:
+            self.check()
+        else:
+            self._clear()
+        self._entered = False
 
     def _clear(self) -> None:
         self.verdict = None

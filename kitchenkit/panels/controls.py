@@ -43,9 +43,9 @@ def dropdown(label: str, options, value) -> widgets.Dropdown:
     return _dress(widgets.Dropdown(options=options, value=value, description=label))
 
 
-def text(label: str, value: str, at_once: bool = False) -> widgets.Text:
-    """A line of text, answered on Enter or on leaving it, or at every key."""
-    return _dress(widgets.Text(value=value, description=label, continuous_update=at_once))
+def text(label: str, value: str) -> widgets.Text:
+    """A line of text, answered on Enter or on leaving it."""
+    return _dress(widgets.Text(value=value, description=label, continuous_update=False))
 
 
 def number(label: str, value: float, low: float, high: float, step: float) -> widgets.ValueWidget:
