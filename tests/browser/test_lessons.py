@@ -354,3 +354,20 @@ def test_keys_on_a_panel_leave_the_lesson_alone(meet, place):
                 lesson.page.keyboard.press(key)
                 assert lesson.page.locator(".jp-Cell").count() == cells, f"{part} {key}"
                 assert control.evaluate("e => e === document.activeElement"), f"{part} {key}"
+
+
+def test_a_saved_lesson_reopens_with_stills(run_lesson, address):
+    """The page saves itself; tomorrow's kernel knows nothing of today's panels."""
+    lesson = run_lesson("01-measure")
+    site, token = address.split("/doc/")[0], address.split("token=")[1]
+    file = f"{site}/api/contents/01-measure.ipynb?token={token}"
+
+    def held() -> dict:
+        return lesson.page.request.get(file).json()
+
+    before = held()["last_modified"]
+    lesson.page.keyboard.press("Control+s")
+    lesson.until(lambda: held()["last_modified"] != before, lambda: "it was not saved")
+    outputs = [o["data"] for c in held()["content"]["cells"] for o in c.get("outputs", [])]
+    assert not [data for data in outputs if "application/vnd.jupyter.widget-view+json" in data]
+    assert [data for data in outputs if "data:image/svg+xml" in str(data.get("text/html"))]
