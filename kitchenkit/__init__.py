@@ -19,6 +19,7 @@ _WHERE = {
     "Balance": "panels.balance",
     "Comparison": "savings",
     "Cost": "costs",
+    "CostPanel": "panels.cost",
     "DataError": "errors",
     "GlancePanel": "panels.scale",
     "Ingredient": "ingredients",

@@ -29,6 +29,7 @@ UNITS = {
     "times": "dimensionless",
     "min": "minute",
     "hours": "hour",
+    "cents": "dimensionless",
 }
 
 
@@ -360,10 +361,55 @@ def _bake(kit) -> list[Question]:
     ]
 
 
+def _cost(kit) -> list[Question]:
+    # Textbook sums with their own figures, so that no price of the tables can make them stale.
+    unit, edible = 186 / 18, 10.6 / 0.75
+    return [
+        Question(
+            "unit-price",
+            "A box of 18 oz costs 186 cents. What does one ounce cost?",
+            Q(unit, "dimensionless"),
+            ("cents",),
+            "Divide the price by the number of ounces.",
+            f"186 ÷ 18 = {unit:.2f} cents an ounce.",
+            (
+                Slip(
+                    Q(18 / 186, "dimensionless"),
+                    "That is ounces for a cent. Turn the fraction over.",
+                ),
+            ),
+        ),
+        Question(
+            "yield",
+            "Carrots cost 10.6 cents an ounce as bought, and 75 % of them is left once they are "
+            "peeled and trimmed. What does an ounce that you can use cost?",
+            Q(edible, "dimensionless"),
+            ("cents",),
+            "You pay for the peel too: divide by the share that is left.",
+            f"10.6 ÷ 0.75 = {edible:.1f} cents an ounce.",
+            (
+                Slip(
+                    Q(10.6 * 0.75, "dimensionless"),
+                    "That is less than you paid. What is thrown away makes the rest dearer.",
+                ),
+            ),
+        ),
+        Question(
+            "serving",
+            "A batch costs 294 cents and is cut into 16 pieces. What does one piece cost?",
+            Q(294 / 16, "dimensionless"),
+            ("cents",),
+            "Divide the batch by the pieces, and round last.",
+            f"294 ÷ 16 = {294 / 16:.3f}, about {294 / 16:.0f} cents.",
+        ),
+    ]
+
+
 _LESSONS: dict[str, Callable] = {
     "00-welcome": _welcome,
     "01-measure": _measure,
     "02-scale": _scale,
     "03-pans": _pans,
     "04-bake": _bake,
+    "05-cost": _cost,
 }

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from kitchenkit.charts.bake import BakeChart
+from kitchenkit.charts.cost import PARTS, CostChart
 from kitchenkit.charts.measure import HeatChart, SameAmountChart
 from kitchenkit.charts.pans import FillChart, PanChart
 from kitchenkit.charts.scale import BatterChart, BeforeAfterChart
@@ -142,6 +143,20 @@ def test_bake_curves_and_windows_share_one_clock():
     assert max(chart.curves[0].get_ydata()) < 100  # nothing is drawn past boiling
     assert list(chart.crumb.get_ydata()) == [96, 96]
     assert len({line.get_linestyle() for line in chart.curves}) == 3
+
+
+def test_costs_stack_up_beside_the_bought_snack():
+    chart = CostChart()
+    parts = {"ingredients": 0.16, "energy": 0.03}
+    swings = [("yogurt", 0.17, 0.21), ("egg", 0.18, 0.20)]
+    chart.update(parts, 1.80, ("$0.19", "$1.80"), swings, "USD a serving")
+    ends = [(bar.get_x(), bar.get_width()) for bar in chart.stack]
+    assert np.allclose(ends, [(0, 0.16), (0.16, 0), (0.16, 0.03), (0.19, 0)])
+    assert chart.bought.get_width() == 1.80
+    assert [bar.get_width() for bar in chart.swings] == pytest.approx([0.04, 0.02, 0, 0, 0])
+    assert [text.get_text() for text in chart.key.get_texts()] == list(PARTS)
+    assert chart.unit.get_text() == "USD a serving"
+    assert len({bar.get_hatch() for bar in chart.stack}) == 4
 
 
 def test_fill_bars(kit):

@@ -9,7 +9,7 @@ from kitchenkit.exercises import UNITS, Question, Slip, questions
 from kitchenkit.places import shipped_folder
 from kitchenkit.units import Q
 
-LESSONS = ["00-welcome", "01-measure", "02-scale", "03-pans", "04-bake"]
+LESSONS = ["00-welcome", "01-measure", "02-scale", "03-pans", "04-bake", "05-cost"]
 
 
 @pytest.fixture(params=LESSONS)

@@ -66,7 +66,7 @@ class TestSkeleton:
 
     def test_a_panel(self, path):
         source = "\n".join(cell.source for cell in _code(path))
-        assert re.search(r"kk\.\w+Panel\(kit\)", source)
+        assert re.search(r"kk\.\w+Panel\(kit[,)]", source)
 
     def test_every_question_of_the_lesson_is_asked(self, path, kit):
         source = "\n".join(cell.source for cell in _code(path))

@@ -14,7 +14,7 @@ from kitchenkit.panels.controls import percent, times
 from kitchenkit.units import Q
 
 PANELS = ["GlancePanel", "MeasurePanel", "OvenHeatPanel", "ScalePanel", "SwapPanel"]
-PANELS += ["SharePanel", "MyPanPanel", "BakePanel"]
+PANELS += ["SharePanel", "MyPanPanel", "BakePanel", "CostPanel"]
 
 
 @pytest.fixture(params=PANELS)
@@ -60,7 +60,7 @@ class TestEveryPanel:
         for name, control in panel.controls.items():
             assert control.description, name
             if isinstance(control, widgets.BoundedFloatText) or "weight" in name:
-                assert re.search(r"\(g\)|minutes", control.description), name
+                assert re.search(r"\(g\)|minutes|USD", control.description), name
 
     def test_a_still_for_pages_that_have_not_run(self, panel):
         still = panel._repr_mimebundle_()
@@ -321,6 +321,52 @@ def answer(box, written: str) -> None:
     """Type into the box and press Enter."""
     box.answer._handle_custom_msg({"event": "submit"}, [])  # the browser tells of Enter first
     box.answer.value = written
+
+
+class TestCost:
+    @pytest.fixture
+    def panel(self, kit):
+        return kk.CostPanel(kit, today="2026-11-25")
+
+    def test_the_table_adds_up_and_is_the_calculation(self, panel, kit, base):
+        energy = kk.OvenUse(kk.tariff(kit, "electricity", "2026-11-25"), 60)
+        found = kk.cost(kit, base, 16, today="2026-11-25", energy=energy)
+        rows = {row[0]: row for row in panel.table}
+        assert rows["one serving"][2] == str(found.batch)
+        parts = sum(_numbers(rows[part][1])[0] for part in ("ingredients", "energy"))
+        assert parts == pytest.approx(_numbers(rows["one serving"][1])[0], abs=0.0011)
+
+    def test_money_has_its_currency_date_and_place(self, panel):
+        assert "$" in panel.sentence
+        assert "2026-11-10, each at its cheapest shop" in panel.sentence
+        assert "from the corner shop" in panel.sentence
+
+    def test_the_shop_can_win(self, panel):
+        assert "Baking is cheaper" in panel.sentence
+        panel.controls["snack"].value = "cookie-large-bag"
+        assert "Buying is cheaper" in panel.sentence
+
+    def test_a_dearer_carrot_and_more_peel_cost_more(self, panel):
+        panel.controls["item"].value = "shredded carrot"
+        panel.controls["package"].value = "1 kg"
+        before = _numbers(panel.table[1][1])[0]
+        panel.controls["price"].value = 6.0
+        dearer = _numbers(panel.table[1][1])[0]
+        panel.controls["edible"].value = 50
+        assert before < dearer < _numbers(panel.table[1][1])[0]
+
+    def test_parts_come_and_go(self, panel):
+        assert [row[0] for row in panel.table[1:3]] == ["ingredients", "energy"]
+        panel.controls["fuel"].value = ""
+        panel.controls["hour"].value = 12
+        panel.controls["wrap"].value = "paper case"
+        assert [row[0] for row in panel.table[1:4]] == ["ingredients", "packaging", "time"]
+
+    def test_wrong_packages_are_refused(self, panel):
+        panel.controls["item"].value = "all-purpose flour"
+        for wrong in ("", "0 g", "a bag", "9 in"):
+            panel.controls["package"].value = wrong
+            assert "Look again:" in panel._sentence.value, wrong
 
 
 class TestAnswerBox:

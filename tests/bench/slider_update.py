@@ -27,6 +27,7 @@ MOVES = {
     "SwapPanel": ("batches", 1.0, 1.5),
     "SharePanel": ("batches", 1.5, 2.0),
     "BakePanel": ("oven", 340, 375),
+    "CostPanel": ("pieces", 16, 20),
     "MyPanPanel": ("deep", "2 in", "2 1/2 in"),
 }
 

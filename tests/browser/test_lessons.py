@@ -37,6 +37,7 @@ MOVES = {
     "SwapPanel": [("batches", "ArrowRight"), ("to_pan", "ArrowUp"), ("cup", "190")],
     "SharePanel": [("batches", "ArrowRight"), ("count_1", "ArrowRight")],
     "BakePanel": [("depth", "ArrowRight"), ("oven", "PageUp"), ("pan_2", "ArrowDown")],
+    "CostPanel": [("pieces", "ArrowRight"), ("snack", "ArrowDown"), ("per_week", "PageUp")],
     "MyPanPanel": [("deep", "2 1/4 in"), ("kind", "ArrowDown"), ("water", "500")],
 }
 STEPS = {"ArrowRight": 1, "ArrowLeft": -1, "ArrowDown": 1, "ArrowUp": -1, "PageUp": 5}
@@ -53,6 +54,11 @@ class Place:
     def __str__(self) -> str:
         return f"{self.lesson}-{self.name}"
 
+    def options(self) -> dict[str, str]:
+        """What the lesson gives its panel besides the kit, such as the day it was written."""
+        book = nbformat.read(shipped_folder("lessons") / f"{self.lesson}.ipynb", as_version=4)
+        return dict(re.findall(r'(\w+)="([^"]*)"', book.cells[self.cell].source))
+
 
 def places(pattern: str) -> list[Place]:
     found = []
@@ -64,7 +70,7 @@ def places(pattern: str) -> list[Place]:
     return found
 
 
-PANELS = places(r"\bkk\.(\w+Panel)\(kit\)")
+PANELS = places(r"\bkk\.(\w+Panel)\(kit[,)]")
 QUESTIONS = places(r'\bkk\.ask\(kit, "[^"]+", "([^"]+)"\)')
 
 
@@ -192,7 +198,7 @@ def meet(run_lesson, kit):
         assert place.name in MOVES, "write there what a person does to this panel"
         lesson = run_lesson(place.lesson)
         panel = lesson.cell(place.cell).locator(".kk-panel")
-        twin = getattr(kk, place.name)(kit)
+        twin = getattr(kk, place.name)(kit, **place.options())
         press(panel, "Start again")
         wait_for(lesson, panel, due(twin, panel))
         return lesson, panel, twin

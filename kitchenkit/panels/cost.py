@@ -1,0 +1,159 @@
+"""The panel for lesson 05: what a serving costs, and whether baking it saves anything."""
+
+from __future__ import annotations
+
+import ipywidgets as widgets
+
+from kitchenkit.charts.cost import CostChart
+from kitchenkit.costs import OvenUse, cost, places, tariff
+from kitchenkit.errors import KitchenError
+from kitchenkit.money import say_money
+from kitchenkit.panels.controls import dropdown, number, slider, text
+from kitchenkit.panels.scale import RecipePanel
+from kitchenkit.savings import compare, what_matters
+from kitchenkit.saying import say_both
+
+_AS_NOTED = "as in the tables"
+
+
+class CostPanel(RecipePanel):
+    """One serving in its parts, beside the shop's snack; every price can be changed.
+
+    Parameters
+    ----------
+    kit : Kit
+    recipe : str, optional
+    today : date or str, optional
+        Prices of later days are left out, and ages are counted to it; today when left out.
+    """
+
+    title = "What does a serving cost?"
+    cautions = (
+        "Prices, shops and tariffs of the demo are invented. Put your own into data/prices.csv.",
+        "Money is one reason to bake. Time, skill and an oven are not free for everyone.",
+    )
+
+    def __init__(self, kit, recipe: str | None = None, today=None):
+        self.today = today
+        super().__init__(kit, recipe)
+
+    def make_chart(self) -> CostChart:
+        return CostChart()
+
+    def make_controls(self) -> dict[str, widgets.ValueWidget]:
+        lines = [line.ingredient.name for line in self.recipe.lines]
+        shops = [("the cheapest shop for each", "cheapest"), ("the mean of the shops", "mean")]
+        wrappers = [("nothing", ""), *((p.name, p.name) for p in self.kit.packaging.values())]
+        fuels = [("not counted", ""), ("electric", "electricity"), ("gas", "gas")]
+        self._currency = next(iter(self.kit.snacks.values())).piece.currency
+        unit = self._currency
+        return {
+            "pieces": slider("Cut the batch into (pieces)", self.recipe.servings, 4, 48, 1),
+            "snack": dropdown(
+                "Compare with", [(s.name, k) for k, s in self.kit.snacks.items()], "snack-bar"
+            ),
+            "per_week": slider("Servings a week", 5, 1, 40, 1),
+            "place": dropdown("Buy at", [*shops, *((p, p) for p in places(self.kit))], "cheapest"),
+            "item": dropdown("Change the price of", [_AS_NOTED, *lines], _AS_NOTED),
+            "price": number(f"Its price ({unit})", 3.0, 0.01, 200, 0.01),
+            "package": text("for a package of", "5 lb"),
+            "edible": slider("Edible part of it (% of what is bought)", 100, 20, 100, 1),
+            "wrap": dropdown("Wrap each piece in", wrappers, ""),
+            "fuel": dropdown("Oven", fuels, "electricity"),
+            "minutes": slider("Oven time, without warming up (min)", 60, 10, 120, 5),
+            "hour": number(f"An hour of your time is worth ({unit}); 0: not counted", 0, 0, 100, 1),
+            "work": slider("Minutes of work", 25, 5, 90, 5),
+        }
+
+    def refresh(self) -> None:
+        value = self.values()
+        own = value["item"] != _AS_NOTED
+        for name in ("price", "package", "edible"):
+            self.controls[name].layout.display = "" if own else "none"
+        self.controls["minutes"].layout.display = "" if value["fuel"] else "none"
+        self.controls["work"].layout.display = "" if value["hour"] else "none"
+        found = cost(self.kit, self.recipe, value["pieces"], **self._asked(value, own))
+        against = compare(found, value["snack"], per_week=value["per_week"])
+        self._draw(found, against)
+        parts, whole = found.serving_parts, found.parts
+        rows = [
+            [part, _fine(parts[part]), str(whole[part]), f"{_share(parts[part], found.serving)}"]
+            for part in parts
+            if parts[part]
+        ]
+        weight = say_both(found.serving_weight)
+        rows += [
+            ["one serving", _fine(found.serving), str(found.batch), weight],
+            ["the same weight bought", _fine(against.bought_price()), "", weight],
+            ["one piece bought", _fine(against.bought_price("equal pieces")), "", ""],
+        ]
+        self.show(
+            f"A serving of {weight} costs {_fine(found.serving)} to bake, at prices of "
+            f"{self._dates(found)}, {self._where()}. {against.say()}",
+            ["part", "one serving", "the batch", "share or weight"],
+            rows,
+            self._notes(found, against),
+        )
+
+    def _asked(self, value: dict, own: bool) -> dict:
+        asked = {"place": value["place"], "today": self.today}
+        if own:
+            if not value["package"].strip():
+                raise KitchenError("Write the package that the price is for, like 5 lb.")
+            asked["prices"] = {
+                value["item"]: (f"{value['price']:.2f} {self._currency}", value["package"])
+            }
+            asked["yields"] = {value["item"]: value["edible"] / 100}
+        if value["wrap"]:
+            asked["packaging"] = [value["wrap"]]
+        if value["fuel"]:
+            asked["energy"] = OvenUse(tariff(self.kit, value["fuel"], self.today), value["minutes"])
+        if value["hour"]:
+            asked["time_value"] = (f"{value['hour']:.2f} {self._currency}", value["work"])
+        return asked
+
+    def _draw(self, found, against) -> None:
+        table = what_matters(found).tornado
+        swings = [(name, float(row.low), float(row.high)) for name, row in table.head(5).iterrows()]
+        self.chart.update(
+            {part: float(money) for part, money in found.serving_parts.items()},
+            float(against.bought_price()),
+            (str(found.serving), str(against.bought_price())),
+            swings,
+            f"{self._currency} a serving",
+        )
+
+    def _notes(self, found, against) -> list[str]:
+        notes = [
+            f"Prices in {self._currency}, noted {self._dates(found)}, {self._where()}; the snack's "
+            f"of {against.bought.date}, from {against.bought.place}.",
+            str(what_matters(found)),
+        ]
+        if found.missing:
+            notes.append(f"No price for {', '.join(found.missing)}: the true cost is higher.")
+        if found.stale:
+            notes.append(f"Old prices: {', '.join(found.stale)}. Look at the shelf again.")
+        pay = found.to_buy
+        notes.append(f"To buy whole packages of everything you would pay {pay} at the till.")
+        return notes
+
+    @staticmethod
+    def _dates(found) -> str:
+        days = sorted({str(day) for day in found.lines["date"] if day is not None})
+        return " to ".join(dict.fromkeys((days[0], days[-1])))
+
+    def _where(self) -> str:
+        place = self.controls["place"].value
+        return {
+            "cheapest": "each at its cheapest shop",
+            "mean": "as the mean of the shops",
+        }.get(place, f"at {place}")
+
+
+def _fine(money) -> str:
+    """A price with a digit more than its coins have: a slice costs tenths of a cent."""
+    return say_money(money, digits=money.digits + 1)
+
+
+def _share(part, whole) -> str:
+    return f"{float(part) / float(whole):.0%}"
