@@ -68,7 +68,7 @@ class TestEveryPanel:
         assert panel.sentence in still["text/plain"]
         assert "data:image/svg+xml;base64," in still["text/html"]
         for cell in panel.table[1]:
-            assert cell.split(" (")[0] in still["text/html"]
+            assert cell.split(" (")[0].lstrip("$") in still["text/html"]
 
     def test_the_picture_tells_its_sentence_to_a_screen_reader(self, panel):
         assert panel.chart.alt == panel.sentence
@@ -421,6 +421,12 @@ class TestAnswerBox:
         still = box._repr_mimebundle_()
         assert "9 inches square" in still["text/html"]
         assert "2,655" not in str(still)
+
+
+def test_two_prices_are_no_formula():
+    """A page typesets what stands between two dollar signs of one run of text."""
+    page = table_html(["a", "b"], [["$1 or $2", "$3"]])
+    assert not re.search(r"\$[^<]*\$", page)
 
 
 def test_table_html_escapes_what_it_is_given():

@@ -8,7 +8,7 @@ import ipywidgets as widgets
 
 from kitchenkit.errors import KitchenError
 from kitchenkit.exercises import Question, questions
-from kitchenkit.panels.base import STYLE
+from kitchenkit.panels.base import STYLE, page_text
 from kitchenkit.panels.controls import dropdown, text
 
 # A sign and a word, so that colour is never the only one.
@@ -86,7 +86,7 @@ class AnswerBox(widgets.VBox):
 
     def _repr_mimebundle_(self, **kwargs):
         bundle = super()._repr_mimebundle_(**kwargs)
-        ask = f'<p class="kk-say">{html.escape(self.question.ask)}</p>'
+        ask = f'<p class="kk-say">{page_text(self.question.ask)}</p>'
         still = f'{STYLE}<div class="kk-panel">{ask}</div>'
         return bundle | {"text/plain": repr(self), "text/html": still}
 

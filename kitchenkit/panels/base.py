@@ -58,6 +58,11 @@ STYLE = """<style>
 _OLD = "kk-old"  # pales what no longer answers the controls
 
 
+def page_text(words: str) -> str:
+    """Words for a page: escaped, and each dollar by itself, since two would enclose a formula."""
+    return html.escape(words).replace("$", "<span>$</span>")
+
+
 def table_html(headings: list[str], rows: list[list[str]]) -> str:
     """A small table; numbers are set to the right, and a phone shows each row as a list.
 
@@ -71,10 +76,10 @@ def table_html(headings: list[str], rows: list[list[str]]) -> str:
     body = ""
     for first, *rest in rows:
         cells = "".join(
-            f'<td{_side(cell)} data-heading="{html.escape(heading)}">{html.escape(cell)}</td>'
+            f'<td{_side(cell)} data-heading="{html.escape(heading)}">{page_text(cell)}</td>'
             for heading, cell in zip(headings[1:], rest, strict=True)
         )
-        body += f'<tr><th scope="row">{html.escape(first)}</th>{cells}</tr>'
+        body += f'<tr><th scope="row">{page_text(first)}</th>{cells}</tr>'
     return (
         '<div class="kk-scroll"><table class="kk-table">'
         f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
@@ -216,7 +221,7 @@ class Panel(widgets.VBox):
         return widgets.HTML(f'{STYLE}<p class="kk-title">{html.escape(self.title)}</p>')
 
     def _notes_html(self) -> str:
-        items = "".join(f"<li>{html.escape(note)}</li>" for note in self.notes)
+        items = "".join(f"<li>{page_text(note)}</li>" for note in self.notes)
         return f'<div class="kk-care"><ul>{items}</ul></div>' if items else ""
 
     # Without a running kernel ------------------------------------------------------------------
@@ -231,7 +236,7 @@ class Panel(widgets.VBox):
             f'{STYLE}<div class="kk-panel">'
             f"<p><em>{html.escape(self.title)}, as it stands at the start. "
             "Run the lesson (the ▶▶ button above) to move it.</em></p>"
-            f"{self.chart.image()}<p>{html.escape(self.sentence)}</p>"
+            f"{self.chart.image()}<p>{page_text(self.sentence)}</p>"
             f"{table_html(self.table[0], self.table[1:])}{self._notes_html()}</div>"
         )
         return bundle | {"text/plain": repr(self), "text/html": still}

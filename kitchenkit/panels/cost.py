@@ -87,6 +87,11 @@ class CostPanel(RecipePanel):
             ["the same weight bought", _fine(against.bought_price()), "", weight],
             ["one piece bought", _fine(against.bought_price("equal pieces")), "", ""],
         ]
+        saved = against.table.loc["equal weight"]
+        rows += [
+            ["saved in a week", str(saved["week"]), "", f"{value['per_week']} servings"],
+            ["saved in the term", str(saved["term"]), "", f"{against.weeks:g} weeks"],
+        ]
         self.show(
             f"A serving of {weight} costs {_fine(found.serving)} to bake, at prices of "
             f"{self._dates(found)}, {self._where()}. {against.say()}",
