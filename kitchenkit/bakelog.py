@@ -88,16 +88,6 @@ class OvenCorrection:
     why: str
 
 
-def _date(name: str) -> tables.Column:
-    def parse(cell: str) -> datetime.date:
-        try:
-            return datetime.date.fromisoformat(cell)
-        except ValueError:
-            raise MeasureError("Write the date as year-month-day, like 2026-11-25.") from None
-
-    return tables.Column(name, parse)
-
-
 def _heat(name: str, required: bool = True) -> tables.Column:
     def parse(cell: str) -> float:
         return celsius(cell, name)
@@ -117,7 +107,7 @@ def _volume(name: str) -> tables.Column:
 
 _FILE = "bake-log.csv"
 _COLUMNS = [
-    _date("date"),
+    tables.date("date"),
     tables.text("oven"),
     tables.text("pan"),
     _volume("volume"),

@@ -7,6 +7,7 @@ import sys
 
 import pytest
 
+import kitchenkit
 from kitchenkit.places import PACKAGE, shipped_folder
 
 CALCULATIONS = sorted(path.stem for path in PACKAGE.glob("*.py") if not path.stem.startswith("__"))
@@ -112,3 +113,9 @@ def test_a_lesson_imports_the_kit_alone(path):
     code = ["".join(cell["source"]) for cell in cells if cell["cell_type"] == "code"]
     names = set().union(*map(imported, code))
     assert {name.split(".")[0] for name in names} == {"kitchenkit"}
+
+
+def test_no_public_name_is_a_modules_too():
+    """Importing a module would put it in the place of the name that the package gives."""
+    modules = {path.stem for path in PACKAGE.glob("*.py")}
+    assert not modules & set(kitchenkit.__all__)

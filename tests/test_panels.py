@@ -9,12 +9,12 @@ import pytest
 
 import kitchenkit as kk
 from kitchenkit.errors import KitchenError
-from kitchenkit.panels.base import table_html
+from kitchenkit.panels.base import page_text, table_html
 from kitchenkit.panels.controls import percent, times
 from kitchenkit.units import Q
 
 PANELS = ["GlancePanel", "MeasurePanel", "OvenHeatPanel", "ScalePanel", "SwapPanel"]
-PANELS += ["SharePanel", "MyPanPanel", "BakePanel", "CostPanel"]
+PANELS += ["SharePanel", "MyPanPanel", "BakePanel", "CostPanel", "HistoryPanel"]
 
 
 @pytest.fixture(params=PANELS)
@@ -68,7 +68,7 @@ class TestEveryPanel:
         assert panel.sentence in still["text/plain"]
         assert "data:image/svg+xml;base64," in still["text/html"]
         for cell in panel.table[1]:
-            assert cell.split(" (")[0].lstrip("$") in still["text/html"]
+            assert page_text(cell) in still["text/html"]
 
     def test_the_picture_tells_its_sentence_to_a_screen_reader(self, panel):
         assert panel.chart.alt == panel.sentence
@@ -340,6 +340,13 @@ class TestCost:
         assert "$" in panel.sentence
         assert "2026-11-10, each at its cheapest shop" in panel.sentence
         assert "from the corner shop" in panel.sentence
+
+    def test_history_draws_every_dated_price(self, kit):
+        panel = kk.HistoryPanel(kit)
+        prices = kk.price_history(kit, panel.controls["item"].value)
+        drawn = [value for line in panel.chart.shops for value in line.get_ydata()]
+        assert sorted(drawn) == pytest.approx(sorted(float(m) for m in prices["per_100g"]))
+        assert len(panel.chart.serving.get_ydata()) == 3
 
     def test_the_shop_can_win(self, panel):
         assert "Baking is cheaper" in panel.sentence

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 import kitchenkit as kk
 from kitchenkit.costs import OvenUse, cost, tariff
 from kitchenkit.errors import KitchenError
+from kitchenkit.history import cost_history, price_history
 from kitchenkit.money import Money, MoneyError
-from kitchenkit.price_history import cost_history, price_history
 from kitchenkit.prices import Snack
 from kitchenkit.recipe import Line
 from kitchenkit.savings import (

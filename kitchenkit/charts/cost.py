@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import matplotlib.dates as mdates
+
 from kitchenkit.charts.base import CARROT, FAINT, INK, OAT, STEEL, TEAL, Chart, plain_axes
 
 PARTS = ("ingredients", "packaging", "energy", "time")
@@ -89,3 +91,74 @@ class CostChart(Chart):
         self.middle.set_xdata([left, left])
         self.title.set_text("a serving baked, with one price 20 % down or up")
         self.unit.set_text(unit)
+
+
+class HistoryChart(Chart):
+    """Two pictures on one calendar: an ingredient's price at each shop, and a serving's cost."""
+
+    shops_count = 4
+    _styles = (("-", "o", CARROT), ("--", "s", TEAL), (":", "^", INK), ("-.", "D", OAT))
+
+    def __init__(self):
+        super().__init__(height=3.4)
+
+    def draw(self) -> None:
+        self.price_axes = self.figure.add_axes((0.17, 0.55, 0.73, 0.28))
+        self.cost_axes = self.figure.add_axes((0.17, 0.12, 0.73, 0.24))
+        for axes in (self.price_axes, self.cost_axes):
+            plain_axes(axes)
+            axes.tick_params(labelsize=8)
+            axes.xaxis_date()
+        self.shops = []
+        for dash, mark, colour in self._styles:
+            self.shops += self.price_axes.plot([], [], dash, marker=mark, ms=5, color=colour)
+        (self.serving,) = self.cost_axes.plot(
+            [], [], color=INK, marker="o", ms=4, drawstyle="steps-post"
+        )
+        self.title = self.figure.text(0.02, 0.97, "", va="top", fontsize=8.5, color=INK)
+        self.below = self.figure.text(0.02, 0.43, "", va="center", fontsize=8.5, color=INK)
+
+    def update(self, shops: dict, serving: tuple, titles: tuple[str, str]) -> None:
+        """Show the prices.
+
+        Parameters
+        ----------
+        shops : dict of str to (list of date, list of float)
+            Price of the same amount at each shop, in the currency's unit.
+        serving : (list of date, list of float)
+            What a serving cost.
+        titles : (str, str)
+            What the two pictures count, with the unit.
+        """
+        shown = list(shops.items())[: self.shops_count]
+        for line, (name, (days, values)) in zip(self.shops, shown, strict=False):
+            line.set_data(mdates.date2num(days), values)
+            line.set_label(name)
+        for line in self.shops[len(shown) :]:
+            line.set_data([], [])
+        self.serving.set_data(mdates.date2num(serving[0]), serving[1])
+        every = [value for _, (_, values) in shown for value in values]
+        days = [day for _, (days, _) in shown for day in days] + list(serving[0])
+        first, last = mdates.date2num(min(days)), mdates.date2num(max(days))
+        for axes, values in ((self.price_axes, every), (self.cost_axes, serving[1])):
+            axes.set_xlim(first - 15, last + 15)
+            axes.set_ylim(0, max(values) * 1.25)
+        marks = sorted({min(days), max(days)})
+        self.price_axes.set_xticks(mdates.date2num(marks), [""] * len(marks))
+        self.cost_axes.set_xticks(mdates.date2num(marks), [str(mark) for mark in marks])
+        for legend in self.figure.legends[:]:
+            legend.remove()
+        self.figure.legend(
+            self.shops[: len(shown)],
+            [name for name, _ in shown],
+            loc="upper center",
+            bbox_to_anchor=(0.5, 0.935),
+            ncols=3,
+            frameon=False,
+            fontsize=7.5,
+            columnspacing=0.8,
+            handlelength=2.2,
+            handletextpad=0.4,
+        )
+        self.title.set_text(titles[0])
+        self.below.set_text(titles[1])

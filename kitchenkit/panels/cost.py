@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import ipywidgets as widgets
 
-from kitchenkit.charts.cost import CostChart
+from kitchenkit.charts.cost import CostChart, HistoryChart
 from kitchenkit.costs import OvenUse, cost, places, tariff
 from kitchenkit.errors import KitchenError
+from kitchenkit.history import cost_history, price_history
 from kitchenkit.money import say_money
 from kitchenkit.panels.controls import dropdown, number, slider, text
 from kitchenkit.panels.scale import RecipePanel
@@ -153,6 +154,51 @@ class CostPanel(RecipePanel):
             "cheapest": "each at its cheapest shop",
             "mean": "as the mean of the shops",
         }.get(place, f"at {place}")
+
+
+class HistoryPanel(RecipePanel):
+    """Prices over time: one ingredient at each shop, and the serving made of all of them."""
+
+    title = "Prices over time"
+    cautions = ("The dates and prices of the demo are invented: note your own, with shop and day.",)
+
+    def make_chart(self) -> HistoryChart:
+        return HistoryChart()
+
+    def make_controls(self) -> dict[str, widgets.ValueWidget]:
+        names = [
+            line.ingredient.name
+            for line in self.recipe.lines
+            if len(price_history(self.kit, line.ingredient.key))
+        ]
+        return {"item": dropdown("Ingredient", names, names[0])}
+
+    def refresh(self) -> None:
+        item = self.controls["item"].value
+        prices = price_history(self.kit, item)
+        costs = cost_history(self.kit, self.recipe)
+        shops = {
+            place: (list(rows["date"]), [float(money) for money in rows["per_100g"]])
+            for place, rows in prices.groupby("place", sort=False)
+        }
+        serving = [float(money) for money in costs["serving"]]
+        unit = costs["serving"].iloc[0].currency
+        titles = (f"{item}, {unit} for 100 g", f"one serving at the cheapest shops, {unit}")
+        self.chart.update(shops, (list(costs.index), serving), titles)
+        first, last = costs.iloc[0], costs.iloc[-1]
+        rows = [
+            [f"{row.date}, {row.place}", f"{row.package} for {row.price}", _fine(row.per_100g)]
+            for row in prices.sort_values(["place", "date"]).itertuples()
+        ]
+        rows += [[f"{day}, one serving", "", _fine(row.serving)] for day, row in costs.iterrows()]
+        self.show(
+            f"A serving cost {_fine(first.serving)} on {costs.index[0]} and "
+            f"{_fine(last.serving)} on {costs.index[-1]}, each ingredient at its cheapest shop. "
+            f"{item.capitalize()} was noted on {prices['date'].nunique()} days at "
+            f"{prices['place'].nunique()} shops.",
+            ["day and shop", "package", "for 100 g, or a serving"],
+            rows,
+        )
 
 
 def _fine(money) -> str:

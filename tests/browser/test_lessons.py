@@ -38,6 +38,7 @@ MOVES = {
     "SharePanel": [("batches", "ArrowRight"), ("count_1", "ArrowRight")],
     "BakePanel": [("depth", "ArrowRight"), ("oven", "PageUp"), ("pan_2", "ArrowDown")],
     "CostPanel": [("pieces", "ArrowRight"), ("snack", "ArrowDown"), ("minutes", "PageUp")],
+    "HistoryPanel": [("item", "ArrowDown")],
     "MyPanPanel": [("deep", "2 1/4 in"), ("kind", "ArrowDown"), ("water", "500")],
 }
 STEPS = {"ArrowRight": 1, "ArrowLeft": -1, "ArrowDown": 1, "ArrowUp": -1, "PageUp": 5}
