@@ -11,10 +11,9 @@ import numpy as np
 
 from kitchenkit import tables
 from kitchenkit.baking import HEAT, RESIDUAL, Heat, bake_minutes
-from kitchenkit.errors import DataError, KitchenError, MeasureError
+from kitchenkit.errors import DataError, KitchenError
 from kitchenkit.shelf import plain
 from kitchenkit.temperature import celsius
-from kitchenkit.units import si
 
 # How far one oven's own factor may lie from the general model, as a standard deviation of its
 # logarithm: an oven whose dial is 15 °C (25 °F) off bakes about a fifth faster or slower. Common
@@ -95,22 +94,12 @@ def _heat(name: str, required: bool = True) -> tables.Column:
     return tables.Column(name, parse, required)
 
 
-def _volume(name: str) -> tables.Column:
-    def parse(cell: str) -> float:
-        size = si(cell, "volume", name)
-        if not size:
-            raise MeasureError("Write the batter in one pan or well, above 0, like 535 ml.")
-        return size
-
-    return tables.Column(name, parse)
-
-
 _FILE = "bake-log.csv"
 _COLUMNS = [
     tables.date("date"),
     tables.text("oven"),
     tables.text("pan"),
-    _volume("volume"),
+    tables.volume("volume"),
     _heat("set"),
     _heat("real", required=False),
     tables.number("minutes", 1, 600),

@@ -7,6 +7,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from functools import cached_property
 from numbers import Real
 
 import numpy as np
@@ -530,7 +531,7 @@ class Cost:
     asked: dict = field(repr=False)
     counted: tuple[str, ...] = PARTS
 
-    @property
+    @cached_property
     def parts(self) -> dict[str, Money]:
         """Cost of the batch by part, all of them, counted or not."""
         nothing = Money(Decimal(0), self.currency)

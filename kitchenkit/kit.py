@@ -140,16 +140,6 @@ def open_kit(folder=None) -> Kit:
 # Tables ----------------------------------------------------------------------------------------
 
 
-def _measure(name: str) -> tables.Column:
-    def parse(cell: str) -> float:
-        size = si(cell, "volume", name)
-        if not size:
-            raise MeasureError("Write a measure above 0, like 1 cup.")
-        return size
-
-    return tables.Column(name, parse)
-
-
 _SOURCE_COLUMNS = [
     tables.key("key"),
     text("citation"),
@@ -162,7 +152,7 @@ _INGREDIENT_COLUMNS = [
     text("name"),
     names("also"),
     choice("group", GROUPS),
-    _measure("measure"),
+    tables.volume("measure"),
     number("measure_g", 0.1, 5000),
     number("each_g", 0.1, 5000, required=False),
     number("yield_pct", 1, 100),

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from kitchenkit.errors import Fault, MeasureError
-from kitchenkit.units import read_number
+from kitchenkit.units import read_number, si
 
 _LARGEST_FILE = 5_000_000  # bytes; a kitchen's table is a thousand times smaller
 _LONGEST_CELL = 500
@@ -140,6 +140,18 @@ def whole(name: str, low: int, high: int) -> Column:
         return int(value)
 
     return Column(name, parse, is_number=True)
+
+
+def volume(name: str) -> Column:
+    """A volume above 0 with its unit, as m³."""
+
+    def parse(cell: str) -> float:
+        size = si(cell, "volume", name)
+        if not size:
+            raise MeasureError("Write a volume above 0, like 1 cup or 535 ml.")
+        return size
+
+    return Column(name, parse)
 
 
 def date(name: str) -> Column:

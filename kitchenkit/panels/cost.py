@@ -26,6 +26,8 @@ class CostPanel(RecipePanel):
     recipe : str, optional
     today : date or str, optional
         Prices of later days are left out, and ages are counted to it; today when left out.
+    snack : str
+        Key of the bought snack to start with.
     """
 
     title = "What does a serving cost?"
@@ -34,8 +36,8 @@ class CostPanel(RecipePanel):
         "Money is one reason to bake. Time, skill and an oven are not free for everyone.",
     )
 
-    def __init__(self, kit, recipe: str | None = None, today=None):
-        self.today = today
+    def __init__(self, kit, recipe: str | None = None, today=None, snack: str = "snack-bar"):
+        self.today, self._snack = today, kit.snacks[snack].key
         super().__init__(kit, recipe)
 
     def make_chart(self) -> CostChart:
@@ -51,7 +53,7 @@ class CostPanel(RecipePanel):
         return {
             "pieces": slider("Cut the batch into (pieces)", self.recipe.servings, 4, 48, 1),
             "snack": dropdown(
-                "Compare with", [(s.name, k) for k, s in self.kit.snacks.items()], "snack-bar"
+                "Compare with", [(s.name, k) for k, s in self.kit.snacks.items()], self._snack
             ),
             "per_week": slider("Servings a week", 5, 1, 40, 1),
             "place": dropdown("Buy at", [*shops, *((p, p) for p in places(self.kit))], "cheapest"),
@@ -75,7 +77,8 @@ class CostPanel(RecipePanel):
         self.controls["work"].layout.display = "" if value["hour"] else "none"
         found = cost(self.kit, self.recipe, value["pieces"], **self._asked(value, own))
         against = compare(found, value["snack"], per_week=value["per_week"])
-        self._draw(found, against)
+        matters = what_matters(found)
+        self._draw(found, against, matters)
         parts, whole = found.serving_parts, found.parts
         rows = [
             [part, _fine(parts[part]), str(whole[part]), f"{_share(parts[part], found.serving)}"]
@@ -98,7 +101,7 @@ class CostPanel(RecipePanel):
             f"{self._dates(found)}, {self._where()}. {against.say()}",
             ["part", "one serving", "the batch", "share or weight"],
             rows,
-            self._notes(found, against),
+            self._notes(found, against, matters),
         )
 
     def _asked(self, value: dict, own: bool) -> dict:
@@ -118,8 +121,8 @@ class CostPanel(RecipePanel):
             asked["time_value"] = (f"{value['hour']:.2f} {self._currency}", value["work"])
         return asked
 
-    def _draw(self, found, against) -> None:
-        table = what_matters(found).tornado
+    def _draw(self, found, against, matters) -> None:
+        table = matters.tornado
         swings = [(name, float(row.low), float(row.high)) for name, row in table.head(5).iterrows()]
         self.chart.update(
             {part: float(money) for part, money in found.serving_parts.items()},
@@ -129,11 +132,11 @@ class CostPanel(RecipePanel):
             f"{self._currency} a serving",
         )
 
-    def _notes(self, found, against) -> list[str]:
+    def _notes(self, found, against, matters) -> list[str]:
         notes = [
             f"Prices in {self._currency}, noted {self._dates(found)}, {self._where()}; the snack's "
             f"of {against.bought.date}, from {against.bought.place}.",
-            str(what_matters(found)),
+            str(matters),
         ]
         if found.missing:
             notes.append(f"No price for {', '.join(found.missing)}: the true cost is higher.")
@@ -171,12 +174,13 @@ class HistoryPanel(RecipePanel):
             for line in self.recipe.lines
             if len(price_history(self.kit, line.ingredient.key))
         ]
+        self._costs = cost_history(self.kit, self.recipe)  # the same whatever is chosen here
         return {"item": dropdown("Ingredient", names, names[0])}
 
     def refresh(self) -> None:
         item = self.controls["item"].value
         prices = price_history(self.kit, item)
-        costs = cost_history(self.kit, self.recipe)
+        costs = self._costs
         shops = {
             place: (list(rows["date"]), [float(money) for money in rows["per_100g"]])
             for place, rows in prices.groupby("place", sort=False)
