@@ -147,10 +147,9 @@ def read_bake_log(kit, path=None) -> list[Bake]:
 
 
 def _bake(table: tables.Table, row: int, values: dict, kit) -> Bake | None:
-    try:
-        pan = kit.pans[values["pan"]]
-    except KitchenError as error:
-        table.fault(row, "pan", values["pan"], f"{error} Use a key or name from pans.csv.")
+    mend = "Use a key or name from pans.csv."
+    pan = table.find(row, "pan", values["pan"], kit.pans, mend)
+    if pan is None:
         return None
     real = values["real"] if values["real"] is not None else values["set"]
     bake = Bake(

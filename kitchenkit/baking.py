@@ -95,6 +95,8 @@ class BakeTime:
         When to look first (min): the early end, in whole minutes.
     depth : Quantity
         Raw batter's depth (cm).
+    done : Quantity
+        Temperature of the middle when done (°C).
     why : str
         In plain words.
     cautions : tuple of str
@@ -106,6 +108,7 @@ class BakeTime:
     high: pint.Quantity
     check_from: pint.Quantity
     depth: pint.Quantity
+    done: pint.Quantity
     why: str
     cautions: tuple[str, ...] = ()
 
@@ -193,7 +196,9 @@ def bake_minutes(pan: Pan, volume_m3, oven_c, batter_c=_ROOM_C, heat: Heat = HEA
     return minutes if np.ndim(minutes) else float(minutes)
 
 
-def middle_celsius(pan: Pan, volume, oven_c: float, clock_min, done_min=None, heat: Heat = HEAT):
+def middle_celsius(
+    pan: Pan, volume, oven_c: float, clock_min, done_min=None, done_c=None, heat: Heat = HEAT
+):
     """The slowest point's temperature against time, for a picture.
 
     Parameters
@@ -208,6 +213,8 @@ def middle_celsius(pan: Pan, volume, oven_c: float, clock_min, done_min=None, he
     done_min : float, optional
         Stretch the clock so that the crumb is done at this time, as a known bake or a bake log
         says; the model's own time when left out.
+    done_c : float, optional
+        Crumb at that time, °C; `heat.done_c` when left out.
     heat : Heat
 
     Returns
@@ -215,12 +222,13 @@ def middle_celsius(pan: Pan, volume, oven_c: float, clock_min, done_min=None, he
     ndarray
         °C, no higher than boiling water: a moist crumb stays below it.
     """
-    volume_m3 = _held(pan, volume)
-    stretch = 1.0
+    batter = body(pan, _held(pan, volume), heat)
+    seconds = np.asarray(clock_min, float) * 60
     if done_min is not None:
-        stretch = bake_minutes(pan, volume_m3, oven_c, heat=heat) / done_min
-    seconds = np.asarray(clock_min, float) * 60 * stretch
-    excess = body(pan, volume_m3, heat).excess(heat.diffusivity, seconds)
+        done_c = heat.done_c if done_c is None else done_c
+        done_excess = (oven_c - done_c) / (oven_c - _ROOM_C)
+        seconds *= batter.seconds_until(heat.diffusivity, done_excess) / 60 / done_min
+    excess = batter.excess(heat.diffusivity, seconds)
     return np.minimum(oven_c - excess * (oven_c - _ROOM_C), _BOILING_C)
 
 
@@ -326,6 +334,7 @@ def bake_time(
         high=Q(high, "min"),
         check_from=Q(max(1.0, math.floor(low)), "min"),
         depth=depth,
+        done=Q(done_c, "degC"),
         why=(
             f"The batter stands {say_both(depth)} deep in the {pan.name} and the heat has to reach "
             f"its middle, at {say_temperature(Q(oven_c, 'degC'))} in the oven; {because}."

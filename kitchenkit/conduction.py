@@ -46,14 +46,14 @@ class Modes(NamedTuple):
         return np.where(fo < self.early, 1.0, np.minimum(total, 1.0))
 
 
-def _phase_roots(biots: list[np.ndarray], count: int, stride: int = 1) -> np.ndarray:
+def _phase_roots(biots: list[np.ndarray], count: int) -> np.ndarray:
     """Roots of ``z = k π + Σ atan(B / z)``, k = 0, 1, ...
 
     The left side less the right grows and is concave, so Newton's method reaches the root from
     the left whatever its start, and never passes it again.
     """
     biots = [np.asarray(b, float)[..., None] for b in biots]
-    k = stride * np.arange(count) * np.pi
+    k = np.arange(count) * np.pi
     # Near the root: k π and the arcs where z is at its largest; for k = 0, which has none of its
     # own to lean on, a blend of the limits for small and large Biot numbers.
     faces, total = len(biots), sum(biots)

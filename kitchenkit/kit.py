@@ -17,7 +17,7 @@ from kitchenkit.places import data_folder
 from kitchenkit.prices import read_prices
 from kitchenkit.recipe import Line, Recipe
 from kitchenkit.shelf import Shelf, plain
-from kitchenkit.tables import Table, choice, names, number, several, text, whole
+from kitchenkit.tables import IF_NEW, Table, choice, names, number, several, text, whole
 from kitchenkit.units import Q, read_measure, si
 
 # The nine major allergens of US law: FALCPA (2004) and the FASTER Act, Pub. L. 117-11 (2021).
@@ -409,12 +409,8 @@ def _line(table: Table, n: int, written, ingredients: Shelf, stocked: _Named) ->
         if not isinstance(value, str):
             table.fault(where, part, str(value), 'Put it in quotation marks, like "2 cups".')
             return None
-    try:
-        item = ingredients[name]
-    except KitchenError as error:
-        if name not in stocked:
-            mend = f"{error} Add it to ingredients.csv if it is new."
-            table.fault(where, "ingredient", name, mend)
+    item = table.find(where, "ingredient", name, ingredients, IF_NEW, told=stocked)
+    if item is None:
         return None
     try:
         line = Line(item, read_measure(amount), note)

@@ -15,7 +15,7 @@ from kitchenkit import tables
 from kitchenkit.errors import Fault, KitchenError, MeasureError
 from kitchenkit.money import Money, measured, read_currency, read_money
 from kitchenkit.shelf import Shelf, plain
-from kitchenkit.tables import Table
+from kitchenkit.tables import IF_NEW, Table
 from kitchenkit.units import Q, read_measure, si
 
 FUELS = ("electricity", "gas")
@@ -322,12 +322,8 @@ def _price_lists(table: Table, rows: _Rows, ingredients: Shelf, stocked) -> Shel
     listed: dict[str, list[Price]] = {}
     for row, values in rows:
         for name in values["ingredient"]:
-            try:
-                item = ingredients[name]
-            except KitchenError as error:
-                if name not in stocked:
-                    mend = f"{error} Add it to ingredients.csv if it is new."
-                    table.fault(row, "ingredient", name, mend)
+            item = table.find(row, "ingredient", name, ingredients, IF_NEW, told=stocked)
+            if item is None:
                 continue
             try:
                 grams = item.weight(values["amount"]).m_as("g")

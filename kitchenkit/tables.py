@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from kitchenkit.errors import Fault, MeasureError
+from kitchenkit.errors import Fault, KitchenError, MeasureError
 from kitchenkit.units import read_number, si
 
 _LARGEST_FILE = 5_000_000  # bytes; a kitchen's table is a thousand times smaller
@@ -26,6 +26,9 @@ _LATER_BYTE = "".join(bytes([n]).decode("cp1252", "ignore") for n in range(0x80,
 _GARBLED = re.compile(f"[ÂÃ][{_LATER_BYTE}]|â[€…][{_LATER_BYTE}]")
 # A letter of two bytes or more in UTF-8; words in Windows-1252 practically never hold such a pair.
 _UTF8_LETTER = re.compile(rb"[\xc2-\xdf][\x80-\xbf]|[\xe0-\xef][\x80-\xbf]{2}")
+
+
+IF_NEW = "Add it to ingredients.csv if it is new."  # the mend for an ingredient not found
 
 
 @dataclass(frozen=True)
@@ -60,6 +63,18 @@ class Table:
     def fault(self, row, column: str, value: str, mend: str) -> None:
         where = f"row {row}" if isinstance(row, int) else row
         self.faults.append(Fault(self.file, where, column, value, mend))
+
+    def find(self, row, column: str, name: str, shelf, mend: str, told=()):
+        """The thing of that name on a shelf, or None with a fault.
+
+        Names in `told` are faulty elsewhere and have been told there.
+        """
+        try:
+            return shelf[name]
+        except KitchenError as error:
+            if name not in told:
+                self.fault(row, column, name, f"{error} {mend}")
+            return None
 
 
 # How a cell is read ----------------------------------------------------------------------------

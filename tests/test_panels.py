@@ -452,3 +452,31 @@ def test_times():
     assert times(1) == "the recipe once"
     assert times(1.9351) == "1.94 times the recipe"
     assert times(2.0) == "2 times the recipe"
+
+
+def test_other_data_than_the_demo_s(data_folder):
+    """Names come from the recipe, and what a kitchen has not yet is said, not stumbled over."""
+    batter = data_folder / "recipes" / "carrot-oat-base.toml"
+    text = batter.read_text(encoding="utf-8")
+    batter.write_text(text.replace('"plain yogurt"', '"buttermilk"'), encoding="utf-8")
+    (data_folder / "snacks.csv").unlink()
+    (data_folder / "prices.csv").unlink()
+    kit = kk.open_kit(data_folder)
+    shown = str(kk.GlancePanel(kit).table)
+    assert "buttermilk" in shown
+    assert "yogurt" not in shown
+    with pytest.raises(KitchenError, match=r"snacks\.csv"):
+        kk.CostPanel(kit)
+    with pytest.raises(KitchenError, match=r"prices\.csv"):
+        kk.HistoryPanel(kit)
+
+
+def test_high_up_the_picture_and_the_window_agree(kit):
+    """Water boils at 90 °C there: the crumb is done below that, in the words and in the curve."""
+    panel = kk.BakePanel(kit)
+    panel.controls["altitude"].value = 10000
+    done = panel.chart.crumb.get_ydata()[0]
+    assert done < 90
+    likeliest = _numbers(panel.table[1][3])[0]
+    minutes, celsius = panel.chart.curves[0].get_data()
+    assert abs(float(minutes[celsius.searchsorted(done)]) - likeliest) < 2

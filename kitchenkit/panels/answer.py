@@ -29,18 +29,18 @@ class AnswerBox(widgets.VBox):
         self.answer = text("Your answer", "")
         self.unit = dropdown("Unit", list(question.units), question.units[0])
         self._said = widgets.HTML()
-        self._buttons = {
+        actions = {
             "Check": self.check,
             "Hint": lambda: self._say("Hint:", question.hint),
             "Show the working": lambda: self._say("Working:", question.working),
         }
         buttons = []
-        for name, action in self._buttons.items():
+        for name, action in actions.items():
             button = widgets.Button(description=name)
             button.on_click(lambda _, action=action: action())
             buttons.append(button)
         fields = widgets.VBox([self.answer, self.unit, widgets.HBox(buttons)])
-        ask = widgets.HTML(f'<p class="kk-say">{html.escape(question.ask)}</p>')
+        ask = widgets.HTML(self._ask_html())
         super().__init__([widgets.HTML(STYLE), ask, fields, self._said])
         self.add_class("kk-panel")
         # Enter or Check judges, and leaving the box does not: the unit may still be to choose. The
@@ -76,6 +76,9 @@ class AnswerBox(widgets.VBox):
             return
         self._say(_SIGNS[self.verdict.state], self.verdict.say)
 
+    def _ask_html(self) -> str:
+        return f'<p class="kk-say">{page_text(self.question.ask)}</p>'
+
     def _say(self, sign: str, words: str) -> None:
         self._said.value = (
             f'<p class="kk-say" role="status"><strong>{sign}</strong> {html.escape(words)}</p>'
@@ -86,8 +89,7 @@ class AnswerBox(widgets.VBox):
 
     def _repr_mimebundle_(self, **kwargs):
         bundle = super()._repr_mimebundle_(**kwargs)
-        ask = f'<p class="kk-say">{page_text(self.question.ask)}</p>'
-        still = f'{STYLE}<div class="kk-panel">{ask}</div>'
+        still = f'{STYLE}<div class="kk-panel">{self._ask_html()}</div>'
         return bundle | {"text/plain": repr(self), "text/html": still}
 
 

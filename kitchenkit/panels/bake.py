@@ -9,17 +9,15 @@ import numpy as np
 
 from kitchenkit.altitude import altitude_advice
 from kitchenkit.bakelog import correct_oven, has_bake_log, read_bake_log
-from kitchenkit.baking import HEAT, bake_time, middle_celsius
+from kitchenkit.baking import bake_time, middle_celsius
 from kitchenkit.charts.bake import POINTS, BakeChart
 from kitchenkit.errors import KitchenError
 from kitchenkit.panels.base import Panel
-from kitchenkit.panels.controls import dropdown, number, slider
+from kitchenkit.panels.controls import dropdown, number, pan_dropdown, slider
 from kitchenkit.pans import MATERIALS, Pan
 from kitchenkit.saying import say_both
 from kitchenkit.temperature import celsius, say_temperature
 from kitchenkit.units import Q
-
-_NONE = "no pan"
 
 
 class BakePanel(Panel):
@@ -36,17 +34,10 @@ class BakePanel(Panel):
         return BakeChart()
 
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
-        options = [(pan.name, key) for key, pan in self.kit.pans.items()]
-        optional = [(_NONE, ""), *options]
-        keys = list(self.kit.pans)
-
-        def usual(key: str) -> str:
-            return key if key in self.kit.pans else keys[0]
-
         return {
-            "pan_1": dropdown("Pan 1", options, usual("loaf-8.5x4.5")),
-            "pan_2": dropdown("Pan 2", optional, usual("square-8")),
-            "pan_3": dropdown("Pan 3", optional, usual("muffin-12")),
+            "pan_1": pan_dropdown(self.kit, "Pan 1", "loaf"),
+            "pan_2": pan_dropdown(self.kit, "Pan 2", "square", none="no pan"),
+            "pan_3": pan_dropdown(self.kit, "Pan 3", "muffin", none="no pan"),
             "depth": slider("Depth of the raw batter (cm)", 2.0, 0.5, 5.0, 0.1),
             "oven": slider("Oven, by its thermometer (°F)", 350, 250, 450, 5),
             "material": dropdown("Made of", [("as listed", ""), *((m, m) for m in MATERIALS)], ""),
@@ -81,7 +72,7 @@ class BakePanel(Panel):
         }
         times = [bake_time(p, v, oven, **circumstances) for p, v in zip(pans, volumes, strict=True)]
         windows = [tuple(t.m_as("min") for t in (b.low, b.minutes, b.high)) for b in times]
-        self._draw(pans, volumes, celsius(oven, "oven"), windows)
+        self._draw(pans, volumes, celsius(oven, "oven"), windows, times[0].done.m_as("degC"))
         first = min(range(len(pans)), key=lambda at: windows[at][1])
         high_up = altitude_advice(circumstances["altitude"]) if value["altitude"] >= 3000 else []
         notes = dict.fromkeys(note for bake in times for note in bake.cautions)
@@ -104,12 +95,12 @@ class BakePanel(Panel):
             )
         return pan.volume(Q(depth_cm, "cm"))
 
-    def _draw(self, pans, volumes, oven_c: float, windows) -> None:
+    def _draw(self, pans, volumes, oven_c: float, windows, done_c: float) -> None:
         clock = np.linspace(0, max(high for _, _, high in windows) * 1.08, POINTS)
         curves = []
         for pan, volume, (_, minutes, _) in zip(pans, volumes, windows, strict=True):
-            curves.append((clock, middle_celsius(pan, volume, oven_c, clock, minutes)))
-        self.chart.update(curves, windows, HEAT.done_c)
+            curves.append((clock, middle_celsius(pan, volume, oven_c, clock, minutes, done_c)))
+        self.chart.update(curves, windows, done_c)
 
     @staticmethod
     def _sentence_for(pans, times, first: int, oven, depth_cm: float) -> str:

@@ -43,6 +43,28 @@ def dropdown(label: str, options, value) -> widgets.Dropdown:
     return _dress(widgets.Dropdown(options=options, value=value, description=label))
 
 
+def pan_dropdown(kit, label: str, kind: str = "", none: str = "") -> widgets.Dropdown:
+    """One of the kit's pans, by its key.
+
+    Parameters
+    ----------
+    kit : Kit
+    label : str
+    kind : str
+        It starts at a usual pan of this kind, or else at the first of the kind, or of all.
+    none : str
+        What to call the choice of no pan, whose value is ``""``; there is none when left out.
+    """
+    options = [(pan.name, key) for key, pan in kit.pans.items()]
+    start = _USUAL_PANS.get(kind)
+    if start not in kit.pans:
+        start = next((key for key, pan in kit.pans.items() if pan.kind == kind), options[0][1])
+    return dropdown(label, [(none, ""), *options] if none else options, start)
+
+
+_USUAL_PANS = {"loaf": "loaf-8.5x4.5", "muffin": "muffin-12", "square": "square-8"}
+
+
 def text(label: str, value: str) -> widgets.Text:
     """A line of text, answered on Enter or on leaving it."""
     return _dress(widgets.Text(value=value, description=label, continuous_update=False))

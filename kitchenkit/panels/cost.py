@@ -26,8 +26,13 @@ class CostPanel(RecipePanel):
     recipe : str, optional
     today : date or str, optional
         Prices of later days are left out, and ages are counted to it; today when left out.
-    snack : str
-        Key of the bought snack to start with.
+    snack : str, optional
+        Key of the bought snack to start with; the kit's first when left out.
+
+    Raises
+    ------
+    KitchenError
+        If the kit has no snack to compare with.
     """
 
     title = "What does a serving cost?"
@@ -36,8 +41,11 @@ class CostPanel(RecipePanel):
         "Money is one reason to bake. Time, skill and an oven are not free for everyone.",
     )
 
-    def __init__(self, kit, recipe: str | None = None, today=None, snack: str = "snack-bar"):
-        self.today, self._snack = today, kit.snacks[snack].key
+    def __init__(self, kit, recipe: str | None = None, today=None, snack: str | None = None):
+        if not kit.snacks:
+            raise KitchenError("There is nothing to compare with. Add a snack to snacks.csv.")
+        self.today = today
+        self._snack = kit.snacks[snack if snack is not None else next(iter(kit.snacks))]
         super().__init__(kit, recipe)
 
     def make_chart(self) -> CostChart:
@@ -48,12 +56,12 @@ class CostPanel(RecipePanel):
         shops = [("the cheapest shop for each", "cheapest"), ("the mean of the shops", "mean")]
         wrappers = [("nothing", ""), *((p.name, p.name) for p in self.kit.packaging.values())]
         fuels = [("not counted", ""), ("electric", "electricity"), ("gas", "gas")]
-        self._currency = next(iter(self.kit.snacks.values())).piece.currency
+        self._currency = self._snack.money.currency
         unit = self._currency
         return {
             "pieces": slider("Cut the batch into (pieces)", self.recipe.servings, 4, 48, 1),
             "snack": dropdown(
-                "Compare with", [(s.name, k) for k, s in self.kit.snacks.items()], self._snack
+                "Compare with", [(s.name, k) for k, s in self.kit.snacks.items()], self._snack.key
             ),
             "per_week": slider("Servings a week", 5, 1, 40, 1),
             "place": dropdown("Buy at", [*shops, *((p, p) for p in places(self.kit))], "cheapest"),
@@ -174,6 +182,8 @@ class HistoryPanel(RecipePanel):
             for line in self.recipe.lines
             if len(price_history(self.kit, line.ingredient.key))
         ]
+        if not names:
+            raise KitchenError("No ingredient of this recipe has a price. Add some to prices.csv.")
         self._costs = cost_history(self.kit, self.recipe)  # the same whatever is chosen here
         return {"item": dropdown("Ingredient", names, names[0])}
 

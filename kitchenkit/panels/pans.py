@@ -7,7 +7,7 @@ import ipywidgets as widgets
 from kitchenkit.charts.pans import FillChart, PanChart
 from kitchenkit.errors import KitchenError
 from kitchenkit.panels.base import Panel
-from kitchenkit.panels.controls import dropdown, number, slider, text
+from kitchenkit.panels.controls import dropdown, number, pan_dropdown, slider, text
 from kitchenkit.panels.scale import RecipePanel
 from kitchenkit.pans import KINDS, MATERIALS, Pan
 from kitchenkit.saying import say_both, say_inches
@@ -22,18 +22,6 @@ _FILLS = [
     ("two-thirds full", 2 / 3),
     ("three-quarters full", 0.75),
 ]
-
-
-def _pan_options(kit) -> list[tuple[str, str]]:
-    return [(pan.name, key) for key, pan in kit.pans.items()]
-
-
-def _first(kit, kind: str) -> str:
-    """The key of a usual pan of a kind, or of the first of that kind, or of all."""
-    usual = {"loaf": "loaf-8.5x4.5", "muffin": "muffin-12"}.get(kind)
-    if usual in kit.pans:
-        return usual
-    return next((key for key, pan in kit.pans.items() if pan.kind == kind), next(iter(kit.pans)))
 
 
 def _fit_row(fit) -> list[str]:
@@ -64,11 +52,10 @@ class SwapPanel(RecipePanel):
         return PanChart(["from", "to"])
 
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
-        options = _pan_options(self.kit)
         return {
             "batches": slider("Times the recipe", 1, 0.5, 4, 0.25),
-            "from_pan": dropdown("From this pan", options, _first(self.kit, "loaf")),
-            "to_pan": dropdown("To this pan", options, _first(self.kit, "muffin")),
+            "from_pan": pan_dropdown(self.kit, "From this pan", "loaf"),
+            "to_pan": pan_dropdown(self.kit, "To this pan", "muffin"),
             "fill": dropdown("Fill the new pan", _FILLS, 0.0),
             "cup": number("A level cup of your batter weighs (g); 0: not weighed", 0, 0, 400, 1),
         }
@@ -106,12 +93,11 @@ class SharePanel(RecipePanel):
         return FillChart()
 
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
-        options = _pan_options(self.kit)
         controls = {"batches": slider("Times the recipe", 2, 0.5, 6, 0.25)}
         for at, (word, kind, count) in enumerate(
             (("First", "loaf", 1), ("Then", "muffin", 24), ("Last", "mini loaf", 0)), start=1
         ):
-            controls[f"pan_{at}"] = dropdown(f"{word}, pan {at}", options, _first(self.kit, kind))
+            controls[f"pan_{at}"] = pan_dropdown(self.kit, f"{word}, pan {at}", kind)
             controls[f"count_{at}"] = slider(
                 f"How many of pan {at} you have (pans or wells)", count, 0, 48, 1
             )

@@ -7,7 +7,7 @@ import ipywidgets as widgets
 from kitchenkit.charts.scale import BatterChart, BeforeAfterChart
 from kitchenkit.errors import MeasureError
 from kitchenkit.panels.base import Panel
-from kitchenkit.panels.controls import dropdown, percent, slider, text, times
+from kitchenkit.panels.controls import dropdown, pan_dropdown, percent, slider, text, times
 from kitchenkit.saying import say_both
 from kitchenkit.units import Q
 
@@ -38,7 +38,8 @@ class GlancePanel(RecipePanel):
     def make_chart(self) -> BatterChart:
         table = self.recipe.bakers_percent().groupby("role")["grams"].sum()
         self._parts = list(table.sort_values(ascending=False).index)
-        return BatterChart([_ROLE_WORDS.get(part, part) for part in self._parts])
+        self._words = _role_words(self.recipe)
+        return BatterChart([self._words[part] for part in self._parts])
 
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
         return {"pieces": slider("How many pieces?", self.recipe.servings, 1, 96, 1)}
@@ -48,9 +49,7 @@ class GlancePanel(RecipePanel):
         grams = made.bakers_percent().groupby("role")["grams"].sum()
         self.chart.update([grams[part] for part in self._parts])
         one = made.weight / made.servings
-        rows = [
-            [_ROLE_WORDS.get(part, part), say_both(Q(grams[part], "g"))] for part in self._parts
-        ]
+        rows = [[self._words[part], say_both(Q(grams[part], "g"))] for part in self._parts]
         count = self.controls["pieces"].value
         self.show(
             f"{count} piece{'s' if count != 1 else ''} of about {say_both(one)} each: make "
@@ -60,14 +59,16 @@ class GlancePanel(RecipePanel):
         )
 
 
-_ROLE_WORDS = {
-    "flour": "flour and oats",
-    "liquid": "yogurt",
-    "egg": "eggs",
-    "leavening": "leavening",
-    "fat": "oil",
-    "other": "carrot, spice",
-}
+def _role_words(recipe) -> dict[str, str]:
+    """A role's name to show: the ingredient itself where it is alone in it."""
+    names: dict[str, list[str]] = {}
+    for line in recipe.lines:
+        names.setdefault(line.role, []).append(line.ingredient.name)
+    many = {"flour": "flour and grain", "egg": "eggs", "other": "the rest"}
+    return {
+        role: found[0] if len(found) == 1 else many.get(role, role) for role, found in names.items()
+    }
+
 
 _WAYS = {
     "by": "so many times the recipe",
@@ -75,6 +76,14 @@ _WAYS = {
     "weight": "to a weight of batter",
     "using": "to use something up",
     "pans": "to fill pans",
+}
+# Which controls a way needs.
+_SHOWN_FOR = {
+    "by": ["by"],
+    "servings": ["servings"],
+    "weight": ["weight"],
+    "using": ["use_up", "use_amount"],
+    "pans": ["pan", "pan_count"],
 }
 
 
@@ -89,16 +98,8 @@ class ScalePanel(RecipePanel):
         return BeforeAfterChart(list(table.index), list(table["grams"]))
 
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
-        pans = [(pan.name, key) for key, pan in self.kit.pans.items()]
         lines = [line.ingredient.name for line in self.recipe.lines]
         most = max(self.recipe.lines, key=lambda line: line.role == "other" and line.weight)
-        self._for_way = {
-            "by": ["by"],
-            "servings": ["servings"],
-            "weight": ["weight"],
-            "using": ["use_up", "use_amount"],
-            "pans": ["pan", "pan_count"],
-        }
         return {
             "way": dropdown("Scale it", [(words, way) for way, words in _WAYS.items()], "by"),
             "by": slider("Times the recipe", 2, 0.25, 8, 0.05),
@@ -106,7 +107,7 @@ class ScalePanel(RecipePanel):
             "weight": slider("Weight of batter (g)", 1500, 200, 8000, 50),
             "use_up": dropdown("Use up", lines, most.ingredient.name),
             "use_amount": text("How much of it you have", "700 g"),
-            "pan": dropdown("Pan to fill", pans, pans[0][1]),
+            "pan": pan_dropdown(self.kit, "Pan to fill"),
             "pan_count": slider("How many of that pan", 2, 1, 12, 1),
         }
 
@@ -114,7 +115,7 @@ class ScalePanel(RecipePanel):
         way = self.controls["way"].value
         for name, control in self.controls.items():
             if name != "way":
-                control.layout.display = "" if name in self._for_way[way] else "none"
+                control.layout.display = "" if name in _SHOWN_FOR[way] else "none"
         made = self._scaled(way)
         table = made.amounts()
         self.chart.update(list(table["grams"]))
