@@ -6,6 +6,7 @@ import base64
 import html
 import io
 import re
+import textwrap
 
 import matplotlib
 from matplotlib.figure import Figure
@@ -73,6 +74,11 @@ class Chart:
         label = html.escape(self.alt, quote=True)
         style = "width:100%;max-width:640px"
         return f'<img alt="{label}" style="{style}" src="data:image/svg+xml;base64,{data}">'
+
+
+def wrapped(name: str, width: int = 18) -> str:
+    """A name on as many lines as it needs, with a mixed number such as 8 1/2 kept whole."""
+    return "\n".join(textwrap.wrap(re.sub(r"(\d) (\d+/)", "\\1\u00a0\\2", name), width))
 
 
 def plain_axes(axes) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import matplotlib.dates as mdates
 
-from kitchenkit.charts.base import CARROT, FAINT, INK, OAT, STEEL, TEAL, Chart, plain_axes
+from kitchenkit.charts.base import CARROT, FAINT, INK, OAT, STEEL, TEAL, Chart, plain_axes, wrapped
 
 PARTS = ("ingredients", "packaging", "energy", "time")
 _LOOKS = ((OAT, ""), (STEEL, "//"), (TEAL, "xx"), ("#ffffff", "--"))
@@ -84,7 +84,7 @@ class CostChart(Chart):
             low, high = shown[at][1:] if at < len(shown) else (0.0, 0.0)
             bar.set_x(min(low, high))
             bar.set_width(abs(high - low))
-        self.swing_axes.set_yticks(range(len(shown)), [name for name, *_ in shown])
+        self.swing_axes.set_yticks(range(len(shown)), [wrapped(name, 21) for name, *_ in shown])
         lows, highs = [s[1] for s in shown], [s[2] for s in shown]
         room = (max(highs) - min(lows)) * 0.1 or 0.01
         self.swing_axes.set_xlim(min(lows) - room, max(highs) + room)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kitchenkit.charts.base import CARROT, FAINT, INK, OAT, PAPER, Chart, plain_axes
+from kitchenkit.charts.base import CARROT, FAINT, INK, OAT, PAPER, Chart, plain_axes, wrapped
 
 
 class SameAmountChart(Chart):
@@ -36,7 +36,7 @@ class SameAmountChart(Chart):
             label.set_x(value + longest * 0.02)
             label.set_text(f"{value:,.0f}" if value >= 10 else f"{value:.1f}")
             label.set_fontweight("bold" if at == 0 else "normal")
-        self.axes.set_yticks(range(self.bars_count), names)
+        self.axes.set_yticks(range(self.bars_count), [wrapped(name, 19) for name in names])
         self.axes.set_xlim(0, longest * 1.18)
 
 

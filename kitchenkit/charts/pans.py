@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 import math
-import re
-import textwrap
 
 import numpy as np
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 
-from kitchenkit.charts.base import CARROT, FAINT, INK, OAT, PAPER, STEEL, Chart, plain_axes
+from kitchenkit.charts.base import (
+    CARROT,
+    FAINT,
+    INK,
+    OAT,
+    PAPER,
+    STEEL,
+    Chart,
+    plain_axes,
+    wrapped,
+)
 from kitchenkit.pans import KINDS, Pan
 from kitchenkit.saying import say_both, say_inches
 from kitchenkit.units import Q, si
@@ -68,18 +76,13 @@ class PanChart(Chart):
             place.axes.set_ylim(-longest - _GAP - 0.6, deepest + 0.6)
         for text, title, pan, count in zip(self.captions, self.titles, pans, counts, strict=True):
             one = "well" if pan.wells > 1 else "pan"
-            text.set_text(f"{title}\n{_wrap(f'{count} {one}{_s(count)}: {pan.name}')}")
+            text.set_text(f"{title}\n{wrapped(f'{count} {one}{_s(count)}: {pan.name}')}")
         for text, pan, volume in zip(self.sizes, pans, volumes, strict=True):
             text.set_text(f"batter {_depth_words(pan, volume)}\n{_size_words(pan)}")
 
 
 def _s(count: int) -> str:
     return "" if count == 1 else "s"
-
-
-def _wrap(name: str) -> str:
-    """Lines of a caption, with a mixed number such as 8 1/2 kept whole."""
-    return "\n".join(textwrap.wrap(re.sub(r"(\d) (\d+/)", "\\1\u00a0\\2", name), 18))
 
 
 def _top(pan: Pan) -> tuple[float, float]:
@@ -189,7 +192,7 @@ class FillChart(Chart):
     def update(self, pans: list[Pan], fills: list[float], counts: list[int]) -> None:
         """Show up to `bars_count` pans with their fill as a fraction and how many are used."""
         blank = self.bars_count - len(pans)
-        names = [_wrap(f"{n} × {pan.name}") for pan, n in zip(pans, counts, strict=True)]
+        names = [wrapped(f"{n} × {pan.name}") for pan, n in zip(pans, counts, strict=True)]
         self.axes.set_yticks(range(len(pans)), names)
         for bar, label, fill in zip(self.bars, self.labels, fills + [0.0] * blank, strict=True):
             bar.set_width(fill * 100)

@@ -14,6 +14,7 @@ from kitchenkit.charts.base import (
     TEAL,
     Chart,
     plain_axes,
+    wrapped,
 )
 
 
@@ -43,7 +44,7 @@ class BeforeAfterChart(Chart):
             [at + 0.2 for at in where], self.written, 0.36, color=OAT, edgecolor=INK, hatch="//"
         )
         self.labels = [self.axes.text(0, at + 0.2, "", va="center", fontsize=9) for at in where]
-        self.axes.set_yticks(where, self.names)
+        self.axes.set_yticks(where, [wrapped(name, 20) for name in self.names])
         self.axes.invert_yaxis()
         self.axes.set_xlabel("weight (g)", color=INK)
         self.figure.legend(
@@ -82,7 +83,7 @@ class BatterChart(Chart):
         super().__init__(height=0.7 + 0.27 * len(parts))
 
     def draw(self) -> None:
-        self.axes = self.figure.add_axes((0.34, 0.16, 0.62, 0.82))
+        self.axes = self.figure.add_axes((0.45, 0.16, 0.51, 0.82))
         plain_axes(self.axes)
         where = range(len(self.parts))
         self.bars = self.axes.barh(where, [1.0] * len(self.parts), 0.7, edgecolor=INK)
@@ -90,7 +91,7 @@ class BatterChart(Chart):
             bar.set_facecolor(self._colours[at % len(self._colours)])
             bar.set_hatch(HATCHES[at % len(HATCHES)])
         self.labels = [self.axes.text(0, at, "", va="center", color=INK) for at in where]
-        self.axes.set_yticks(where, self.parts)
+        self.axes.set_yticks(where, [wrapped(part, 20) for part in self.parts])
         self.axes.invert_yaxis()
         self.axes.set_xlabel("weight (g)", color=INK)
 
