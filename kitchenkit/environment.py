@@ -20,11 +20,12 @@ from kitchenkit.__main__ import OLDEST
 # What each command needs installed: the lock file that pins it, and names that show it is there.
 LOCKS = {"open": "requirements.lock", "test": "tests/requirements.lock"}
 _RUN_MODULES = (
-    *("babel", "ipywidgets", "jupyterlab", "matplotlib", "numpy", "pandas", "pint", "scipy"),
+    *("babel", "fonttools", "fpdf2", "ipywidgets", "jupyterlab", "matplotlib", "numpy", "pandas"),
+    *("pint", "scipy"),
 )
 MODULES = {
     "open": _RUN_MODULES,
-    "test": (*_RUN_MODULES, "hypothesis", "nbval", "playwright", "pytest", "ruff"),
+    "test": (*_RUN_MODULES, "hypothesis", "nbval", "playwright", "pypdf", "pytest", "ruff"),
 }
 SIZE = {"open": "about 100 MB", "test": "about 200 MB"}
 
@@ -144,11 +145,13 @@ def _same(a: Path, b: Path) -> bool:
 
 
 def _installed(command: str) -> bool:
+    # By the names they are installed under: some are imported by another.
     try:
-        distribution("kitchenkit")
+        for name in ("kitchenkit", *MODULES[command]):
+            distribution(name)
     except PackageNotFoundError:
         return False
-    return all(importlib.util.find_spec(name) for name in MODULES[command])
+    return True
 
 
 def _mark(folder: Path, command: str) -> Path:
