@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-import re
-import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from kitchenkit import tables
-from kitchenkit.errors import DataError, Fault, KitchenError, MeasureError
+from kitchenkit.errors import DataError, Fault, KitchenError
 from kitchenkit.ingredients import COMPONENTS, Ingredient
 from kitchenkit.pans import KINDS, MATERIALS, SHAPES, Pan
 from kitchenkit.places import data_folder
 from kitchenkit.prices import read_prices
-from kitchenkit.recipe import Line, Recipe
+from kitchenkit.recipe_files import read_recipes
 from kitchenkit.shelf import Shelf, plain
-from kitchenkit.tables import IF_NEW, Table, choice, names, number, several, text, whole
-from kitchenkit.units import Q, read_measure, si
+from kitchenkit.tables import Table, choice, names, number, several, text, whole
+from kitchenkit.units import Q
 
 # The nine major allergens of US law: FALCPA (2004) and the FASTER Act, Pub. L. 117-11 (2021).
 ALLERGENS = (
@@ -130,7 +128,7 @@ def open_kit(folder=None) -> Kit:
         "ingredient", folder / "ingredients.csv", _INGREDIENT_COLUMNS, _ingredient, faults, cited
     )
     pans, _ = _shelf("pan", folder / "pans.csv", _PAN_COLUMNS, _pan, faults, cited)
-    recipes = _recipes(folder / "recipes", ingredients, stocked, cited, faults)
+    recipes = read_recipes(folder / "recipes", ingredients, stocked, cited, faults)
     priced = read_prices(folder, ingredients, stocked, cited, faults)
     if faults:
         raise DataError(faults)
@@ -283,140 +281,4 @@ def _pan(table: Table, row: int, values: dict[str, Any]) -> Pan | None:
         return Pan(**words, **lengths)
     except KitchenError as error:
         table.fault(row, "top_length", f"{values['top_length']:g} {values['unit']}", str(error))
-        return None
-
-
-# Recipes ---------------------------------------------------------------------------------------
-
-_RECIPE_FIELDS = {
-    "name": str,
-    "servings": (int, float),
-    "serving": str,
-    "source": str,
-    "note": str,
-    "batter": dict,
-    "ingredients": list,
-}
-_NEEDED = ("name", "servings", "source", "ingredients")
-
-
-def _recipes(
-    folder: Path, ingredients: Shelf, stocked: _Named, cited: _Named, faults: list[Fault]
-) -> Shelf:
-    made, taken = [], {}
-    for path in sorted(folder.glob("*.toml")) if folder.is_dir() else []:
-        table = Table(f"recipes/{path.name}")
-        recipe = _recipe(table, path, ingredients, stocked, cited)
-        if recipe is not None and taken.setdefault(plain(recipe.name), path.name) != path.name:
-            mend = f"{taken[plain(recipe.name)]} has this name too. Give each its own."
-            table.fault("the top", "name", recipe.name, mend)
-        faults += table.faults
-        made += [recipe] if recipe is not None else []
-    if not made and not faults:
-        faults.append(Fault("recipes/", "the folder", "-", "nothing", "Add a recipe, name.toml."))
-    return Shelf("recipe", made)
-
-
-def _recipe(
-    table: Table, path: Path, ingredients: Shelf, stocked: _Named, cited: _Named
-) -> Recipe | None:
-    try:
-        written = tomllib.loads(tables.decode(path.read_bytes()))
-        str(written)  # fails on numbers and lists too large to be shown in a message
-    except tomllib.TOMLDecodeError as error:
-        line = re.search(r"line (\d+)", str(error))
-        where = f"row {line[1]}" if line else "the end"
-        table.fault(where, "-", str(error), 'Mend the line: name = "words" or name = 12.')
-        return None
-    except MeasureError as error:
-        table.fault(tables.line_of(str(error)), "-", path.name, str(error))
-        return None
-    except (RecursionError, ValueError):
-        mend = "It holds a number, date or list that is no part of a recipe. Take it out."
-        table.fault("the file", "-", path.name, mend)
-        return None
-    except OSError as error:
-        table.fault("the file", "-", error.strerror or "?", "Make the file readable.")
-        return None
-    for name in _NEEDED:
-        if name not in written:
-            table.fault("the top", name, "", f"{name} is missing. Add it.")
-    for name, value in written.items():
-        if name not in _RECIPE_FIELDS:
-            mend = f"This is not a part of a recipe. Use one of: {', '.join(_RECIPE_FIELDS)}."
-            table.fault("the top", name, str(value), mend)
-        elif not isinstance(value, _RECIPE_FIELDS[name]) or isinstance(value, bool):
-            table.fault("the top", name, str(value), f"Write {name} like the shipped recipe does.")
-        elif name in _NEEDED and value == "":
-            table.fault("the top", name, "", f"{name} is empty. Fill it in.")
-    if table.faults:
-        return None
-    if not 0 < written["servings"] <= 10_000:
-        table.fault("the top", "servings", str(written["servings"]), "Write 1 to 10,000.")
-    if written["source"] not in cited:
-        mend = "Add this key to sources.csv, or use one that is there."
-        table.fault("the top", "source", written["source"], mend)
-    if not tables.is_key(path.stem):
-        mend = "Name the file with letters, digits and hyphens, like carrot-oat.toml."
-        table.fault("the file", "-", path.name, mend)
-    density, basis = _batter(table, written.get("batter", {}))
-    lines = [
-        _line(table, n, item, ingredients, stocked)
-        for n, item in enumerate(written["ingredients"], 1)
-    ]
-    if not lines:
-        table.fault("the end", "ingredients", "nothing", "Add at least one ingredient.")
-    if table.faults or None in lines:
-        return None
-    return Recipe(
-        key=path.stem,
-        name=written["name"],
-        lines=tuple(lines),
-        servings=float(written["servings"]),
-        serving=written.get("serving", "piece"),
-        density_kg_m3=density,
-        density_basis=basis,
-        source=written["source"],
-        note=written.get("note", ""),
-    )
-
-
-def _batter(table: Table, written: dict) -> tuple[float | None, str]:
-    """The raw batter's density and whether it was measured or stated."""
-    if not written:
-        return None, "computed"
-    basis = written.get("basis", "stated")
-    if basis not in ("stated", "measured"):
-        table.fault("[batter]", "basis", str(basis), "Choose one of: stated, measured.")
-    try:
-        density = si(written.get("density"), "density", "density")
-        if not 400 <= density <= 1400:
-            raise MeasureError("Batters lie between 0.4 and 1.4 g/ml. Weigh a cup of it again.")
-        return density, basis
-    except MeasureError as error:
-        table.fault("[batter]", "density", str(written.get("density")), str(error))
-        return None, basis
-
-
-def _line(table: Table, n: int, written, ingredients: Shelf, stocked: _Named) -> Line | None:
-    where = f"ingredient {n}"
-    if not isinstance(written, dict) or not {"ingredient", "amount"} <= written.keys():
-        mend = 'Each one needs ingredient = "..." and amount = "...".'
-        table.fault(where, "ingredients", str(written), mend)
-        return None
-    name, amount, note = written["ingredient"], written["amount"], written.get("note", "")
-    for part, value in (("ingredient", name), ("amount", amount), ("note", note)):
-        if not isinstance(value, str):
-            table.fault(where, part, str(value), 'Put it in quotation marks, like "2 cups".')
-            return None
-    item = table.find(where, "ingredient", name, ingredients, IF_NEW, told=stocked)
-    if item is None:
-        return None
-    try:
-        line = Line(item, read_measure(amount), note)
-        if not 0 < line.weight.m_as("g") <= 1e6:
-            raise MeasureError("Write an amount above 0 and below a tonne.")
-        return line
-    except MeasureError as error:
-        table.fault(where, "amount", amount, str(error))
         return None
