@@ -80,6 +80,7 @@ def options(folder: Path, port: int, page: str, token: str) -> list[str]:
         "--LabApp.news_url=None",
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
         "--LabApp.extension_manager=readonly",
+        f"--LabApp.extra_labextensions_path={PACKAGE / 'lab' / 'extensions'}",
         "--Application.log_level=ERROR",
     ]
     if hasattr(os, "geteuid") and os.geteuid() == 0:

@@ -40,7 +40,7 @@ def pages(browser, address):
 
     def page_of(name: str) -> lab.LessonPage:
         if name not in opened:
-            lesson = opened[name] = lab.LessonPage(context, address, name)
+            lesson = opened[name] = lab.LessonPage(context, address, name, asleep=True)
             lesson.stored = lesson.outputs()
             lesson.stored_cut_off = lesson.cut_off(lab.PHONE)
         opened[name].page.bring_to_front()
@@ -67,12 +67,12 @@ def open_lesson(pages):
 
 @pytest.fixture
 def run_lesson(open_lesson):
-    """Open a lesson and run it, if that is still to be done."""
+    """Open a lesson and let it run by itself, if that is still to be done."""
 
     def run_lesson(name: str) -> lab.LessonPage:
         lesson = open_lesson(name)
-        if not lesson.has_run:
-            lesson.run_all()
+        if not lesson.is_awake:
+            lesson.wake()
         return lesson
 
     return run_lesson

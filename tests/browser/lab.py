@@ -136,6 +136,12 @@ def _wait_until_it_answers(address: str) -> None:
             time.sleep(0.1)
 
 
+# What runs a lesson once it is open, and what takes its place on a page that is to stay asleep.
+_READY = "**/kitchenkit-ready/**"
+_NOT_READY = """(globalThis._JUPYTERLAB ??= {})['kitchenkit-ready'] = {
+    init: () => {}, get: async () => () => ({ __esModule: true, default: [] }) };"""
+
+
 # --- a lesson in the browser --------------------------------------------------------------------
 
 
@@ -151,6 +157,8 @@ class LessonPage:
         Such as ``"03-pans"``.
     size : dict
         Width and height of the window.
+    asleep : bool
+        Keep it from running by itself, so that its stills can be looked at; `wake` then lets it.
 
     Attributes
     ----------
@@ -158,18 +166,40 @@ class LessonPage:
         Errors on the page's console so far. The notebook server's own pages have none either.
     """
 
-    def __init__(self, context: BrowserContext, address: str, name: str, size: dict = DESK):
+    def __init__(
+        self,
+        context: BrowserContext,
+        address: str,
+        name: str,
+        size: dict = DESK,
+        asleep: bool = False,
+    ):
         self.name = name
         self.faults: list[str] = []
-        self.has_run = False
+        self.is_awake = not asleep
         self.page: Page = context.new_page()
         self.page.set_default_timeout(_ANSWER * 1000)
         self.page.set_viewport_size(size)
         self.page.on("console", self._hear)
         self.page.on("pageerror", lambda error: self.faults.append(f"uncaught: {error}"))
+        if asleep:
+            self.page.route(_READY, lambda route: route.fulfill(body=_NOT_READY))
         parts = urlsplit(address)
         path = re.sub(r"[^/]+\.ipynb$", f"{name}.ipynb", parts.path)
         self.page.goto(urlunsplit(parts._replace(path=path)), timeout=PATIENCE * 1000)
+        self._wait_for_page()
+        if self.is_awake:
+            self._wait_for_panels()
+
+    def wake(self) -> None:
+        """Open the page once more, as a learner has it: it comes up ready."""
+        self.page.unroute(_READY)
+        self.page.reload(timeout=PATIENCE * 1000)
+        self._wait_for_page()
+        self._wait_for_panels()
+        self.is_awake = True
+
+    def _wait_for_page(self) -> None:
         expect(self.page.locator(".jp-Notebook h1").first).to_be_visible(timeout=PATIENCE * 1000)
         self._wait_for_kernel()
 
@@ -187,10 +217,10 @@ class LessonPage:
         found.scroll_into_view_if_needed()
         return found
 
-    def run_all(self) -> None:
+    def run_again(self) -> None:
         """Restart and run everything by the toolbar's button, as the lesson tells a learner to.
 
-        A click during start-up may be dropped, so it is asked again until a live panel shows.
+        A click may be dropped, so it is asked again until the box that asks back has gone.
         """
         button = self.page.locator('[data-command="notebook:restart-run-all"]').first
         restart = self.page.locator(".jp-Dialog button.jp-mod-warn")
@@ -201,18 +231,19 @@ class LessonPage:
                     button.click()
                 restart.click(timeout=3000)
                 expect(restart).to_have_count(0, timeout=3000)
-                self.page.locator(".kk-panel.jupyter-widgets").first.wait_for(
-                    timeout=_ANSWER * 1000
-                )
                 break
             except (TooLate, AssertionError):
                 if time.monotonic() > deadline:
                     raise
+        self._wait_for_panels()
+
+    def _wait_for_panels(self) -> None:
+        live = self.page.locator(".kk-panel.jupyter-widgets").first
+        live.wait_for(timeout=PATIENCE * 1000)
         # Idle in between cells too, so wait until none is marked as waiting or running.
         waiting = self.page.locator(".jp-InputPrompt", has_text="[*]")
         expect(waiting).to_have_count(0, timeout=PATIENCE * 1000)
         self._wait_for_kernel()
-        self.has_run = True
 
     def until(
         self, true: Callable[[], bool], what: Callable[[], str], seconds: float = _ANSWER

@@ -39,7 +39,6 @@ def main() -> int:
         context = lab.start_browser(playwright, executable).new_context()
         for name in chosen.lessons or known:
             lesson = lab.LessonPage(context, address, name)
-            lesson.run_all()
             if chosen.panel is not None:
                 lesson.show_whole(lab.DESK["width"])
                 panel = lesson.cell(chosen.panel).locator(".kk-panel")

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import ipywidgets as widgets
 import nbformat
 import pytest
-from playwright.sync_api import Locator
+from playwright.sync_api import Locator, expect
 
 import kitchenkit as kk
 from kitchenkit.exercises import UNITS
@@ -361,6 +361,41 @@ def test_keys_on_a_panel_leave_the_lesson_alone(meet, place):
                 lesson.page.keyboard.press(key)
                 assert lesson.page.locator(".jp-Cell").count() == cells, f"{part} {key}"
                 assert control.evaluate("e => e === document.activeElement"), f"{part} {key}"
+
+
+def test_a_lesson_runs_again_by_its_button(run_lesson):
+    """What the lesson says to do when a panel does not move."""
+    lesson = run_lesson("00-welcome")
+    panel = next(place.cell for place in PANELS if place.lesson == "00-welcome")
+    lesson.cell(panel).locator(".kk-panel").evaluate("panel => panel.classList.add('old')")
+    lesson.run_again()
+    expect(lesson.cell(panel).locator(".kk-panel.jupyter-widgets:not(.old)")).to_be_visible()
+    expect(lesson.page.locator(".kk-panel.old")).to_have_count(0)
+
+
+def test_a_notebook_from_elsewhere_waits_to_be_run(address, browser):
+    """Only what this computer has signed runs by itself."""
+    site, token = address.split("/doc/")[0], address.split("token=")[1]
+    book = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell("print(6 * 7)")])
+    book.cells[0]["outputs"] = [
+        nbformat.v4.new_output("display_data", {"text/html": "<script>elsewhere = 1</script>"})
+    ]
+    book.cells.insert(0, nbformat.v4.new_markdown_cell("# From elsewhere"))
+    context = browser.new_context()
+    reply = context.request.put(
+        f"{site}/api/contents/elsewhere.ipynb",
+        headers={"Authorization": f"token {token}"},
+        data={"type": "notebook", "content": book},
+    )
+    assert reply.ok
+    page = lab.LessonPage(context, address, "elsewhere", asleep=True)
+    page.page.unroute_all()
+    page.page.reload()
+    page.page.get_by_role("heading", name="From elsewhere").wait_for()
+    page.page.wait_for_timeout(3000)
+    assert page.page.evaluate("typeof elsewhere") == "undefined"
+    assert page.page.get_by_text("42").count() == 0
+    context.close()
 
 
 def test_a_saved_lesson_reopens_with_stills(run_lesson, address):
