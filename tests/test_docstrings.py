@@ -10,6 +10,7 @@ import kitchenkit
 from kitchenkit.places import PACKAGE
 
 MODULES = sorted(path.stem for path in PACKAGE.glob("*.py") if not path.stem.startswith("__"))
+MODULES += sorted(f"exercises.{path.stem}" for path in PACKAGE.glob("exercises/[a-z]*.py"))
 
 
 @pytest.mark.parametrize("name", MODULES)

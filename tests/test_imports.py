@@ -11,6 +11,7 @@ import kitchenkit
 from kitchenkit.places import PACKAGE, shipped_folder
 
 CALCULATIONS = sorted(path.stem for path in PACKAGE.glob("*.py") if not path.stem.startswith("__"))
+CALCULATIONS += sorted(f"exercises.{path.stem}" for path in PACKAGE.glob("exercises/[a-z]*.py"))
 CHARTS = sorted((PACKAGE / "charts").glob("*.py"))
 PANELS = sorted((PACKAGE / "panels").glob("*.py"))
 LESSONS = sorted(shipped_folder("lessons").rglob("*.ipynb"))
@@ -84,7 +85,7 @@ def reaches(source, *forbidden):
 
 @pytest.mark.parametrize("name", CALCULATIONS)
 def test_a_calculation_names_no_chart_no_panel_and_no_widget(name):
-    source = (PACKAGE / f"{name}.py").read_text(encoding="utf-8")
+    source = (PACKAGE / f"{name.replace('.', '/')}.py").read_text(encoding="utf-8")
     far = ("kitchenkit.charts", "kitchenkit.panels", "matplotlib", "ipywidgets", "IPython")
     assert not reaches(source, *far)
 

@@ -1,0 +1,160 @@
+"""A question with its answer, hint, working and usual slips, and the checking of what is typed."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+import pint
+
+from kitchenkit.errors import MeasureError
+from kitchenkit.units import Q, read_measure, read_number
+
+# What the answer box offers → the registry's unit.
+UNITS = {
+    "g": "gram",
+    "oz": "ounce",
+    "lb": "pound",
+    "ml": "milliliter",
+    "cups": "cup",
+    "tbsp": "tablespoon",
+    "cm": "centimeter",
+    "in": "inch",
+    "pieces": "each",
+    "wells": "each",
+    "times": "dimensionless",
+    "min": "minute",
+    "hours": "hour",
+    "cents": "dimensionless",
+}
+
+
+_SPOKEN_UNITS = {
+    "x": "times",
+    "time": "times",
+    "well": "wells",
+    "piece": "pieces",
+    "minutes": "min",
+    "minute": "min",
+    "mins": "min",
+    "hour": "hours",
+}
+
+
+@dataclass(frozen=True)
+class Slip:
+    """A wrong answer that many arrive at, and what to say to it."""
+
+    answer: pint.Quantity
+    say: str
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What became of an answer: ``right``, ``nearly`` or ``again``, and why in plain words."""
+
+    state: str
+    say: str
+
+
+@dataclass(frozen=True)
+class Question:
+    """One question with one answer.
+
+    Attributes
+    ----------
+    key, ask : str
+    answer : Quantity
+    units : tuple of str
+        Keys of `UNITS` that the box offers; the first is the usual one.
+    hint : str
+    working : str
+        Its steps, with semicolons between; the last step ends in ``= the answer``, and sentences
+        may follow.
+    slips : tuple of Slip
+    right, nearly : float
+        Relative distance within which an answer is right, or nearly so.
+    """
+
+    key: str
+    ask: str
+    answer: pint.Quantity
+    units: tuple[str, ...]
+    hint: str
+    working: str
+    slips: tuple[Slip, ...] = ()
+    right: float = 0.02
+    nearly: float = 0.10
+
+    def check(self, written: str, unit: str) -> Verdict:
+        """Judge an answer.
+
+        Parameters
+        ----------
+        written : str
+            A number in `unit`, or an amount with its own unit, such as ``"162 g"``.
+        unit : str
+            A key of `UNITS`.
+
+        Returns
+        -------
+        Verdict
+
+        Raises
+        ------
+        MeasureError
+            If it cannot be read at all.
+        """
+        given = self._read(written, unit)
+        if not given.check(self.answer.dimensionality):
+            names = " or ".join(self.units)
+            return Verdict("again", f"That measures something else. The answer is in {names}.")
+        # Rounded, so that an answer on the very limit is not failed by the 16th digit.
+        off = round(abs((given / self.answer).m_as("") - 1), 9)
+        if off <= self.right or self._as_typed(written, unit):
+            return Verdict("right", f"Right. {self.working}")
+        for slip in self.slips:
+            if abs((given / slip.answer).m_as("") - 1) <= self.right:
+                return Verdict("again", slip.say)
+        if off <= self.nearly:
+            return Verdict("nearly", "Nearly: the way is right. Work it once more, rounding last.")
+        way = "less" if given > self.answer else "more"
+        return Verdict("again", f"Not yet: it is {way} than that. {self.hint}")
+
+    @property
+    def first_step(self) -> str:
+        """How the working begins; where one step is all, its result is left to be found."""
+        first, *more = self.working.split("; ")
+        return f"{first}; …" if more else self.covered_working
+
+    @property
+    def covered_working(self) -> str:
+        """The working but for its last result."""
+        return self.working[: self.working.rindex("=") + 1] + " …"
+
+    @property
+    def steps_count(self) -> int:
+        """How many steps the working has."""
+        return self.working.count("; ") + 1
+
+    def _as_typed(self, written: str, unit: str) -> bool:
+        """Whether this is the answer rounded to the digits typed, as 1.8 oz is of 1.76 oz."""
+        digits = re.fullmatch(r"\d*[.,](\d+)", written.strip())
+        if not digits:
+            return False
+        exact = self.answer.m_as(UNITS[unit])
+        places = len(digits[1])
+        return round(exact, places) == round(read_number(written), places)
+
+    def _read(self, written: str, unit: str) -> pint.Quantity:
+        """A number in the box's unit, or one with a unit of its own: 162 g, 3 times, 3x."""
+        if not written.strip():
+            raise MeasureError("The box is empty. Type a number, like 12.5.")
+        number, own = re.fullmatch(r"\s*(.*?)\s*([a-z]*)\.?\s*", written, re.I | re.S).groups()
+        own = _SPOKEN_UNITS.get(own.casefold(), own.casefold())
+        try:
+            if own and own not in self.units:
+                return read_measure(written)
+            return Q(read_number(number), UNITS[own or unit])
+        except MeasureError:
+            return read_measure(written)
