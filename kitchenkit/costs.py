@@ -182,13 +182,18 @@ def _offers(rows, size, today: datetime.date, stale_days: int) -> list[_Offer]:
     return list(latest.values())
 
 
-def _choose(offers: list[_Offer], place: str) -> _Choice | None:
-    """The offer of a place, the cheapest or the mean; fresh prices go before stale ones."""
+def to_choose_from(offers: list[_Offer], place: str) -> list[_Offer]:
+    """What is free, else the fresh offers of a place, else the stale ones."""
     # What is free, such as tap water, is so wherever the rest is bought.
     free = [offer for offer in offers if not offer.price.money]
     if place not in ("cheapest", "mean") and not free:
         offers = [offer for offer in offers if plain(offer.price.place) == plain(place)]
-    offers = free or [offer for offer in offers if not offer.stale] or offers
+    return free or [offer for offer in offers if not offer.stale] or offers
+
+
+def _choose(offers: list[_Offer], place: str) -> _Choice | None:
+    """The offer of a place, the cheapest or the mean; fresh prices go before stale ones."""
+    offers = to_choose_from(offers, place)
     if not offers:
         return None
     by_place: dict[str, _Offer] = {}
@@ -237,7 +242,8 @@ def places(kit) -> list[str]:
     return list(dict.fromkeys(price.place for price in rows))
 
 
-def _market(kit, place, today, stale_days, prices, yields) -> _Market:
+def market_on(kit, place, today=None, stale_days=STALE_DAYS, prices=None, yields=None) -> _Market:
+    """The offers of a kit's prices on a day; place and day are checked."""
     known = places(kit)
     if place not in ("cheapest", "mean") and plain(str(place)) not in map(plain, known):
         raise KitchenError(
@@ -313,7 +319,7 @@ def unit_prices(kit, ingredient: str, today=None, *, stale_days: int = STALE_DAY
         the yield. All prices are `Money`.
     """
     item = kit.ingredients[ingredient]
-    market = _market(kit, "cheapest", today, stale_days, None, None)
+    market = market_on(kit, "cheapest", today, stale_days)
     rows = []
     for offer in sorted(market.offers(item), key=lambda offer: offer.each):
         gram = offer.price.money / offer.bought
@@ -675,7 +681,7 @@ def cost(
     rounded before it is shown.
     """
     asked = {key: value for key, value in locals().items() if key not in ("kit", "recipe")}
-    market = _market(kit, place, today, stale_days, prices, yields)
+    market = market_on(kit, place, today, stale_days, prices, yields)
     baked = baked_weight(recipe, bake_loss)
     servings = _servings(recipe, servings, baked.m_as("g"))
     chosen = [(line, market.choose(line.ingredient)) for line in recipe.lines]
@@ -897,7 +903,7 @@ def cost_many(
     -----
     Summed as floats, for speed: right to a hair of a cent, where `cost` is exact.
     """
-    market = _market(kit, place, today, stale_days, None, None)
+    market = market_on(kit, place, today, stale_days)
     which, names = pd.factorize(table["ingredient"])
     batch, keys = pd.factorize(table["recipe"])
     choices = [market.choose(kit.ingredients[name]) for name in names]

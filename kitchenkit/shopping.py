@@ -1,0 +1,369 @@
+"""What to buy for several recipes: whole packages, by aisle, as few and as cheap as can be."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from decimal import ROUND_FLOOR, Decimal
+from numbers import Real
+
+import pandas as pd
+
+from kitchenkit.costs import STALE_DAYS, market_on, say_package, to_choose_from
+from kitchenkit.errors import KitchenError
+from kitchenkit.ingredients import Ingredient
+from kitchenkit.money import Money, measured
+from kitchenkit.recipe import Recipe
+from kitchenkit.saying import say_both, say_measure
+from kitchenkit.units import Q, read_measure
+
+PREFER = ("money", "leftovers")
+AISLES = (
+    "baking shelf",
+    "spices and flavourings",
+    "oil, butter and other fats",
+    "dairy and eggs",
+    "vegetables and fruit",
+    "dried fruit, nuts and seeds",
+    "drinks",
+)
+_AISLE_OF = {
+    **dict.fromkeys(("flour", "grain", "starch", "sugar", "leavening", "salt"), AISLES[0]),
+    **dict.fromkeys(("chocolate",), AISLES[0]),
+    **dict.fromkeys(("spice", "flavouring"), AISLES[1]),
+    "fat": AISLES[2],
+    **dict.fromkeys(("dairy", "egg", "cheese"), AISLES[3]),
+    **dict.fromkeys(("fruit", "vegetable"), AISLES[4]),
+    **dict.fromkeys(("nut", "seed"), AISLES[5]),
+    "liquid": AISLES[6],
+}
+_DRIED = 0.30  # less water than this and fruit stands with the dried ones; fresh has over 0.7
+# Sums of packages are done in whole micrograms, and a need is met to one in ten thousand million:
+# what is less is the noise of a measure turned into grams.
+_MICRO = 10**6
+_NOISE = Decimal("1e-10")
+
+
+def aisle(item: Ingredient) -> str:
+    """Where a shop keeps an ingredient, in plain words: one of `AISLES`.
+
+    Parameters
+    ----------
+    item : Ingredient
+    """
+    if item.group == "fruit" and item.composition.get("water", 1.0) < _DRIED:
+        return AISLES[5]
+    return _AISLE_OF.get(item.group, AISLES[0])
+
+
+@dataclass(frozen=True)
+class ShoppingList:
+    """What to buy, where, and what stays in the cupboard afterwards.
+
+    Attributes
+    ----------
+    packages : DataFrame
+        A row for each size of package to buy, by aisle. Columns: ``aisle``, ``ingredient``,
+        ``place``, ``package``, ``packages`` (how many), ``price`` (`Money` for one), ``pay``
+        (`Money`), ``date``, ``stale``.
+    lines : DataFrame
+        Index: ingredient (several that come out of one package are one line). Columns:
+        ``aisle``, ``need_g`` (edible), ``buy_g`` (as bought, by the yield), ``have_g`` (as
+        bought), ``bought_g``, ``left_g`` (as bought), ``left`` (in words), ``pay`` (`Money`; None
+        where there is no price).
+    paid : Money or None
+        For all packages; None where nothing is bought.
+    missing : tuple of str
+        What has no price and is in no sum: while there is any, `paid` is a least sum.
+    stale : tuple of str
+        What is bought at an old price.
+    prefer, place : str
+    today : datetime.date
+    """
+
+    packages: pd.DataFrame = field(repr=False)
+    lines: pd.DataFrame = field(repr=False)
+    paid: Money | None
+    missing: tuple[str, ...]
+    stale: tuple[str, ...]
+    prefer: str
+    place: str
+    today: datetime.date
+
+    @property
+    def places(self) -> tuple[str, ...]:
+        """The shops to go to, in the order of the list."""
+        return tuple(dict.fromkeys(self.packages["place"]))
+
+    @property
+    def dates(self) -> str:
+        """When the prices were noted."""
+        days = sorted(set(self.packages["date"]))
+        return " to ".join(dict.fromkeys(str(day) for day in (days[0], days[-1]))) if days else ""
+
+    def by_aisle(self) -> dict[str, pd.DataFrame]:
+        """The packages of each aisle that there is anything to fetch from."""
+        found = {name: self.packages[self.packages["aisle"] == name] for name in AISLES}
+        return {name: table for name, table in found.items() if len(table)}
+
+    def __str__(self) -> str:
+        if self.paid is None:
+            said = "Nothing has to be bought." if not self.missing else ""
+        else:
+            least = "at least " if self.missing else ""
+            many = int(self.packages["packages"].sum())
+            said = (
+                f"{many} package{'s' if many != 1 else ''} for {least}{self.paid} "
+                f"{self.paid.currency}, at {_and(self.places)}, by prices of {self.dates}."
+            )
+        if self.missing:
+            said += f" No price is known for {', '.join(self.missing)}: look for it in the shop."
+        if self.stale:
+            said += f" Old prices: {', '.join(self.stale)}."
+        return said.strip()
+
+
+def _and(words) -> str:
+    *most, last = words
+    return f"{', '.join(most)} and {last}" if most else last
+
+
+def shopping_list(
+    kit,
+    recipes: Iterable,
+    on=None,
+    *,
+    place: str = "cheapest",
+    prefer: str = "money",
+    have: Mapping | None = None,
+    stale_days: int = STALE_DAYS,
+) -> ShoppingList:
+    """Whole packages for some recipes: the least money, or the least left over.
+
+    Parameters
+    ----------
+    kit : Kit
+    recipes : iterable of Recipe, or of (Recipe, float)
+        A recipe alone, or with how many times it is made.
+    on : date or str, optional
+        The day of shopping: later prices are left out, and ages are counted to it; today when
+        left out.
+    place : str
+        ``"cheapest"``: each package wherever it is best; or the name of the one shop to go to.
+    prefer : {"money", "leftovers"}
+        What to make least; between equals, the other decides, and then the fewer packages.
+    have : mapping, optional
+        What is in the cupboard: ``{"flour": "2 lb", "eggs": "4 eggs"}``, as bought; pieces count
+        by what can be eaten of them.
+    stale_days : int
+        Age from which a price is flagged; fresh prices go before stale ones.
+
+    Returns
+    -------
+    ShoppingList
+
+    Raises
+    ------
+    KitchenError
+        If there is no recipe, a shop or preference is unknown, or currencies are mixed.
+
+    Notes
+    -----
+    For each ingredient the packages are a small whole-number problem: the least sum of prices (or
+    of weights) of packages that together weigh no less than what is needed. It is solved exactly,
+    by keeping for every weight that packages can make up the cheapest way to make it up.
+    """
+    if prefer not in PREFER:
+        raise KitchenError(f"Prefer {prefer!r}? Choose one of: {', '.join(PREFER)}.")
+    if place == "mean":
+        raise KitchenError("Nobody buys at the mean of the shops. Choose cheapest, or one shop.")
+    market = market_on(kit, place, on, stale_days)
+    held = {}
+    for name, amount in (have or {}).items():
+        item = kit.ingredients[name]
+        held[item.key] = held.get(item.key, Decimal(0)) + _held_grams(item, amount, market)
+    lines, bought = [], []
+    for items, edible, offers in _groups(_needs(recipes), market, place):
+        need = sum(grams / market.share(item) for item, grams in zip(items, edible, strict=True))
+        at_home = sum(held.pop(item.key, Decimal(0)) for item in items)
+        line = _line(items, sum(edible), need, at_home)
+        lines.append(line)
+        if not offers:
+            line["missing"] = need > at_home
+            continue
+        if not offers[0].price.money:  # from the tap: no package, and nothing to carry
+            line["pay"] = offers[0].price.money
+            continue
+        chosen = _packages(need - at_home, offers, prefer)
+        line["pay"] = sum((o.price.money * n for o, n in chosen), offers[0].price.money * 0)
+        line["bought_g"] = float(sum(offer.bought * n for offer, n in chosen))
+        _note_left(line, items[0], float(market.share(items[0])))
+        bought += [_package(line, offer, many) for offer, many in chosen]
+    return _list(lines, bought, prefer, market)
+
+
+def _held_grams(item: Ingredient, amount, market) -> Decimal:
+    """What is in the cupboard, in grams as bought."""
+    amount = read_measure(amount) if isinstance(amount, str) else amount
+    grams = measured(item.weight(amount).m_as("g"))
+    return grams / market.share(item) if amount.check("[count]") else grams
+
+
+def _needs(recipes) -> dict:
+    """Ingredient → edible grams of all recipes together."""
+    needs: dict[str, list] = {}
+    count = 0
+    for made in recipes:
+        recipe, times = made if isinstance(made, tuple) and len(made) == 2 else (made, 1)
+        if not isinstance(recipe, Recipe) or not (isinstance(times, Real) and times > 0):
+            raise KitchenError(
+                f"{made!r} is no recipe. Give recipes, each alone or with how many times it is made"
+            )
+        count += 1
+        for line in recipe.lines:
+            grams = measured(line.weight.m_as("g") * times)
+            found = needs.setdefault(line.ingredient.key, [line.ingredient, Decimal(0)])
+            found[1] += grams
+    if not count:
+        raise KitchenError("There is nothing to shop for. Give at least one recipe.")
+    return needs
+
+
+def _groups(needs: dict, market, place: str):
+    """Ingredients with their needs and offers; those out of the very same packages are one."""
+    groups: dict = {}
+    for item, grams in needs.values():
+        offers = to_choose_from(market.offers(item), place)
+        alike = tuple(
+            (o.price.place, o.price.date, o.price.money, str(o.price.amount), o.bought)
+            for o in offers
+        )
+        # Without a price nothing says that two things come out of one package.
+        found = groups.setdefault(alike or item.key, ([], [], offers))
+        found[0].append(item)
+        found[1].append(grams)
+    return groups.values()
+
+
+def _packages(need: Decimal, offers, prefer: str) -> list[tuple]:
+    """How many of each offer, exactly the best by `prefer`."""
+    goal = int((need * _MICRO * (1 - _NOISE)).to_integral_value(ROUND_FLOOR))
+    if goal <= 0:
+        return []
+    # The same size at a higher price is never part of a best choice.
+    by_size: dict[int, object] = {}
+    for offer in sorted(offers, key=lambda o: (o.price.money.amount, o.price.place)):
+        by_size.setdefault(int(offer.bought * _MICRO), offer)
+    sizes = sorted(by_size, reverse=True)
+    counts = _least(goal, [(s, by_size[s].price.money.amount) for s in sizes], prefer)
+    return [(by_size[s], n) for s, n in zip(sizes, counts, strict=True) if n]
+
+
+def _least(goal: int, offers: list[tuple[int, Decimal]], prefer: str) -> tuple[int, ...]:
+    """Counts of the packages that reach `goal`, with the least paid or the least over.
+
+    Parameters
+    ----------
+    goal : int
+        Weight to reach, above 0.
+    offers : list of (int, Decimal)
+        Weight and price of each package, both above 0.
+    prefer : {"money", "leftovers"}
+    """
+    # No more need be paid than by one size alone; for the least left over that is no bound.
+    most = min(price * -(-goal // size) for size, price in offers) if prefer == "money" else None
+    best_rate = min(price / size for size, price in offers)
+    reached: dict[int, tuple] = {0: (Decimal(0), 0, ())}
+    for size, price in offers:
+        grown: dict[int, tuple] = {}
+        for start, (paid, many, counts) in reached.items():
+            for n in range(max(0, -(-(goal - start) // size)) + 1):
+                weight, cost = start + n * size, paid + n * price
+                # A hair's breadth of slack, as a rate is a rounded quotient.
+                ahead = max(0, goal - weight) * best_rate * (1 - _NOISE)
+                if most is not None and cost + ahead > most:
+                    break
+                way = (cost, many + n, (*counts, n))
+                if weight not in grown or way < grown[weight]:
+                    grown[weight] = way
+        reached = grown
+    ways = ((way[0], weight, *way[1:]) for weight, way in reached.items() if weight >= goal)
+    if prefer == "leftovers":
+        return min(ways, key=lambda way: (way[1], way[0], *way[2:]))[-1]
+    return min(ways)[-1]
+
+
+_LINE_COLUMNS = ["aisle", "need_g", "buy_g", "have_g", "bought_g", "left_g", "left", "pay"]
+_PACKAGE_COLUMNS = [
+    *("aisle", "ingredient", "place", "package", "packages", "price", "pay", "date", "stale")
+]
+
+
+def _line(items: list[Ingredient], edible: Decimal, need: Decimal, at_home: Decimal) -> dict:
+    return {
+        "ingredient": ", ".join(item.name for item in items),
+        "aisle": aisle(items[0]),
+        "need_g": float(edible),
+        "buy_g": float(need),
+        "have_g": float(at_home),
+        "bought_g": 0.0,
+        "left_g": max(0.0, float(at_home - need)),
+        "left": "",
+        "pay": None,
+        "missing": False,
+    }
+
+
+def _note_left(line: dict, item: Ingredient, share: float) -> None:
+    left = max(0.0, line["have_g"] + line["bought_g"] - line["buy_g"])
+    line["left_g"], line["left"] = left, _left_words(item, left, share)
+
+
+def _left_words(item: Ingredient, left_g: float, share: float) -> str:
+    """What is left, by weight as bought and in the measure of a household."""
+    if left_g < 0.5:
+        return "nothing"
+    edible = left_g * share
+    if item.each_kg:
+        pieces = edible / item.each_kg / 1000
+        return f"{say_both(Q(left_g, 'g'))}, about {say_measure(Q(pieces, 'each'))} pieces"
+    volume = say_measure(item.volume(Q(edible, "g")), within=0.05)
+    return f"{say_both(Q(left_g, 'g'))}, about {volume}"
+
+
+def _package(line: dict, offer, many: int) -> dict:
+    price = offer.price
+    return {
+        "aisle": line["aisle"],
+        "ingredient": line["ingredient"],
+        "place": price.place,
+        "package": say_package(price.amount),
+        "packages": many,
+        "price": price.money,
+        "pay": price.money * many,
+        "date": price.date,
+        "stale": offer.stale,
+    }
+
+
+def _list(lines: list[dict], bought: list[dict], prefer: str, market) -> ShoppingList:
+    order = {name: at for at, name in enumerate(AISLES)}
+    lines.sort(key=lambda line: order[line["aisle"]])
+    bought.sort(key=lambda row: order[row["aisle"]])
+    paid = [row["pay"] for row in bought]
+    packages = pd.DataFrame(bought, columns=_PACKAGE_COLUMNS)
+    for column in ("price", "pay"):
+        packages[column] = pd.Series([row[column] for row in bought], dtype=object)
+    table = pd.DataFrame(lines, columns=["ingredient", *_LINE_COLUMNS]).set_index("ingredient")
+    table["pay"] = pd.Series([line["pay"] for line in lines], table.index, dtype=object)
+    return ShoppingList(
+        packages=packages,
+        lines=table,
+        paid=sum(paid) if paid else None,
+        missing=tuple(line["ingredient"] for line in lines if line["missing"]),
+        stale=tuple(dict.fromkeys(row["ingredient"] for row in bought if row["stale"])),
+        prefer=prefer,
+        place=market.place,
+        today=market.today,
+    )
