@@ -9,7 +9,9 @@ from typing import Any
 
 from kitchenkit import tables
 from kitchenkit.errors import DataError, Fault, KitchenError
+from kitchenkit.flavour_files import read_flavours
 from kitchenkit.ingredients import COMPONENTS, Ingredient
+from kitchenkit.keeping import read_keeping
 from kitchenkit.pans import KINDS, MATERIALS, SHAPES, Pan
 from kitchenkit.places import data_folder
 from kitchenkit.prices import read_prices
@@ -80,6 +82,11 @@ class Kit:
         A `PriceList` for each ingredient and each thing to wrap in; empty where there is no file.
     snacks, tariffs : Shelf
         Bought snacks, and what energy costs; empty where there is no file.
+    flavours : Shelf
+        A `Flavour` for each file of the folder flavours; empty where there is none.
+    keeping : Shelf
+        A `Product` with its published keeping times for each thing baked; empty where there is no
+        file.
     folder : Path
     """
 
@@ -92,6 +99,8 @@ class Kit:
     packaging: Shelf = field(default_factory=lambda: Shelf("packaging"))
     snacks: Shelf = field(default_factory=lambda: Shelf("snack"))
     tariffs: Shelf = field(default_factory=lambda: Shelf("tariff"))
+    flavours: Shelf = field(default_factory=lambda: Shelf("flavour"))
+    keeping: Shelf = field(default_factory=lambda: Shelf("product"))
 
     def cite(self, key: str) -> str:
         """A source in words, with how it was read."""
@@ -106,8 +115,8 @@ def open_kit(folder=None) -> Kit:
     ----------
     folder : str or Path, optional
         Holds ingredients.csv, pans.csv, sources.csv and recipes/*.toml, and perhaps prices.csv,
-        packaging.csv, snacks.csv and tariffs.csv. When left out: the data beside the learner's
-        lessons, where the launcher named them, or else the shipped data.
+        packaging.csv, snacks.csv, tariffs.csv, keeping.csv and flavours/*.toml. When left out: the
+        data beside the learner's lessons, where the launcher named them, or else the shipped data.
 
     Returns
     -------
@@ -130,9 +139,11 @@ def open_kit(folder=None) -> Kit:
     pans, _ = _shelf("pan", folder / "pans.csv", _PAN_COLUMNS, _pan, faults, cited)
     recipes = read_recipes(folder / "recipes", ingredients, stocked, cited, faults)
     priced = read_prices(folder, ingredients, stocked, cited, faults)
+    flavours = read_flavours(folder / "flavours", ingredients, stocked, cited, faults)
+    keeping = read_keeping(folder, cited, faults)
     if faults:
         raise DataError(faults)
-    return Kit(folder, ingredients, pans, recipes, sources, *priced)
+    return Kit(folder, ingredients, pans, recipes, sources, *priced, flavours=flavours, keeping=keeping)
 
 
 # Tables ----------------------------------------------------------------------------------------

@@ -1,0 +1,360 @@
+"""How long a baked thing keeps, where, and by whose word: published times, dated for a label."""
+
+from __future__ import annotations
+
+import datetime
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+
+from kitchenkit import tables
+from kitchenkit.costs import read_day
+from kitchenkit.errors import Fault, KitchenError
+from kitchenkit.shelf import Shelf, plain
+from kitchenkit.tables import Table
+
+PLACES = ("counter", "fridge", "freezer", "counter after freezing", "fridge after freezing")
+_AFTER_FREEZING = PLACES[3:]
+# What the published times take for granted.
+CONDITIONS = {
+    "counter": "wrapped, at about 21 °C (70 °F)",
+    "fridge": "wrapped, at 4 °C (40 °F) or below",
+    "freezer": "wrapped airtight, at −18 °C (0 °F) or below",
+    "counter after freezing": "thawed in its wrapping, at about 21 °C (70 °F)",
+    "fridge after freezing": "thawed in its wrapping, at 4 °C (40 °F) or below",
+}
+_SAME_PLACE = {"room": "counter", "room temperature": "counter", "refrigerator": "fridge"}
+ABOUT = ("quality", "safety")
+# A month of 30 days is the cautious one.
+_DAYS = {"hours": 1 / 24, "days": 1.0, "weeks": 7.0, "months": 30.0}
+_LONGEST = 3650  # days
+
+_MOULD = (
+    "Mould: throw the whole piece away, do not trim, taste or sniff it; bread and cake are porous, "
+    "and mould grows below what is seen (USDA FSIS, Molds on Food; read at second hand)."
+)
+_DOUBT = "When in doubt, throw it out. Anything sold or served to others: local food rules decide."
+_FROZEN = (
+    "At −18 °C (0 °F) food stays safe, and freezer times are about quality (FoodSafety.gov, cold "
+    "food storage chart; read in quotation). Cool it fully, wrap it airtight, date it."
+)
+_COLD = (
+    "It needs cold: at most 2 hours out of the fridge in all, the making counted, and 1 hour above "
+    "32 °C (90 °F) (USDA wording of the danger zone, 40 to 140 °F)."
+)
+_RAW = "Never taste raw batter: raw flour and raw eggs can make ill (CDC, Raw Flour and Dough)."
+_THAWED = "Thawed, it is no new start: write the day of thawing on it, and eat it first."
+
+
+@dataclass(frozen=True)
+class KeepingTime:
+    """One published time.
+
+    Attributes
+    ----------
+    place : str
+        One of `PLACES`.
+    low, high : float
+        Days, or parts of one; `low` is 0 where the source says "up to".
+    said : str
+        As published: ``"2 to 3 months"``.
+    about : {"quality", "safety"}
+    source, note : str
+    """
+
+    place: str
+    low: float
+    high: float
+    said: str
+    about: str
+    source: str
+    note: str = ""
+
+    @property
+    def limit(self) -> str:
+        """The upper end in words: ``"3 months"``."""
+        return self.said.split(" to ")[-1]
+
+
+@dataclass(frozen=True)
+class Product:
+    """Something baked, and every published time for it."""
+
+    key: str
+    name: str
+    times: tuple[KeepingTime, ...]
+    also: tuple[str, ...] = ()
+
+    def __iter__(self) -> Iterator[KeepingTime]:
+        return iter(self.times)
+
+    def at(self, place: str) -> tuple[KeepingTime, ...]:
+        """The times for one place."""
+        return tuple(time for time in self.times if time.place == place)
+
+    @property
+    def needs_cold(self) -> bool:
+        """Whether a time on the counter is about safety."""
+        return any(time.about == "safety" for time in self.at("counter"))
+
+
+# The table -------------------------------------------------------------------------------------
+
+_COLUMNS = [
+    tables.text("product"),
+    tables.names("also"),
+    tables.choice("place", PLACES),
+    tables.number("low", 0, 1000, required=False),
+    tables.number("high", 0, 1000),
+    tables.choice("unit", tuple(_DAYS)),
+    tables.choice("about", ABOUT),
+    tables.key("source"),
+    tables.text("note", False),
+]
+
+
+def read_keeping(folder: Path, cited, faults: list[Fault]) -> Shelf:
+    """Read keeping.csv; a folder that has none yet does without.
+
+    Parameters
+    ----------
+    folder : Path
+    cited : container of str
+        Keys that stand in sources.csv, also in rows with a fault.
+    faults : list of Fault
+        Gains what is wrong.
+
+    Returns
+    -------
+    Shelf
+        Of `Product`.
+    """
+    path = folder / "keeping.csv"
+    if not path.exists():
+        return Shelf("product")
+    table = tables.read_table(path, _COLUMNS)
+    times: dict[str, dict[tuple, KeepingTime]] = {}
+    also: dict[str, dict[str, None]] = {}
+    named: dict[str, str] = {}
+    for row, values in table.rows:
+        name = plain(values["product"])
+        if values["source"] not in cited:
+            mend = "Add this key to sources.csv, or use one that is there."
+            table.fault(row, "source", values["source"], mend)
+        for column, other in (("product", name), *(("also", a) for a in values["also"])):
+            if named.setdefault(plain(other), name) != name:
+                mend = f"This name belongs to {named[plain(other)]}. Give each its own."
+                table.fault(row, column, other, mend)
+        also.setdefault(name, {}).update(dict.fromkeys(values["also"]))
+        time = _time(table, row, values)
+        if time is None:
+            continue
+        if (time.place, time.source) in times.setdefault(name, {}):
+            mend = "Another row has the same product, place and source. Keep one of the two."
+            table.fault(row, "source", time.source, mend)
+        times[name][time.place, time.source] = time
+    faults += table.faults
+    return Shelf(
+        "product",
+        [
+            Product(name.replace(" ", "-"), name, tuple(some.values()), tuple(also[name]))
+            for name, some in times.items()
+        ],
+    )
+
+
+def _time(table: Table, row: int, values: dict[str, Any]) -> KeepingTime | None:
+    low, high, unit = values["low"], values["high"], values["unit"]
+    if low is not None and low > high:
+        table.fault(row, "low", f"{low:g}", f"It is above high, {high:g}. Swap the two.")
+        return None
+    if high * _DAYS[unit] > _LONGEST:
+        table.fault(row, "high", f"{high:g} {unit}", "That is over ten years. Check the unit.")
+        return None
+    return KeepingTime(
+        values["place"],
+        (low or 0) * _DAYS[unit],
+        high * _DAYS[unit],
+        _say(low, high, unit),
+        values["about"],
+        values["source"],
+        values["note"],
+    )
+
+
+def _say(low: float | None, high: float, unit: str) -> str:
+    words = unit if high != 1 else unit[:-1]
+    if high == 0:
+        return "not at all"
+    if low is None:
+        return f"up to {high:g} {words}"
+    return f"{low:g} to {high:g} {words}" if low < high else f"{high:g} {words}"
+
+
+# Dates -----------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class KeepBy:
+    """Until when something keeps, by every source, and the date that the kit goes by.
+
+    Attributes
+    ----------
+    product, place : str
+    made_on : datetime.date
+        The day it was baked, or thawed where the place says so.
+    by : datetime.date
+        The date the kit goes by: the shortest of the sources' upper limits.
+    earliest, latest : datetime.date
+        The shortest and the longest time that any source names.
+    days : int
+        Whole days from `made_on` to `by`: 0 is the same day, or not at all.
+    about : {"quality", "safety"}
+        What `by` is about.
+    limit : str
+        The time that the kit goes by, in the source's unit: ``"2 months"``, or ``"not at all"``.
+    table : DataFrame
+        Each time of this place: ``said``, ``best_by``, ``about``, ``source`` (cited), ``note``.
+    thawed : DataFrame
+        For the freezer: the same columns and ``place``, for a piece once thawed; no dates.
+    disagree : str
+        How far the sources differ, or ``""``.
+    cautions : tuple of str
+    """
+
+    product: str
+    place: str
+    made_on: datetime.date
+    by: datetime.date
+    earliest: datetime.date
+    latest: datetime.date
+    days: int
+    about: str
+    limit: str
+    table: pd.DataFrame
+    thawed: pd.DataFrame
+    disagree: str
+    cautions: tuple[str, ...]
+
+    def __str__(self) -> str:
+        if self.limit == "not at all":
+            return f"{self.product}, {self.place}: do not keep it there"
+        within = f"within {self.limit}, on" if self.days == 0 else "by"
+        return (
+            f"{self.product}, {self.place}: {within} {self.by}, for "
+            f"{'its quality' if self.about == 'quality' else 'safety'}"
+        )
+
+
+def keep_by(kit, product: str, place: str = "freezer", made_on=None) -> KeepBy:
+    """Until when something keeps in a place.
+
+    Parameters
+    ----------
+    kit : Kit
+    product : str
+        A product of keeping.csv, by any of its names: ``"muffins"``, ``"loaf slices"``.
+    place : str
+        One of ``"counter"``, ``"fridge"``, ``"freezer"``, ``"counter after freezing"`` and
+        ``"fridge after freezing"``.
+    made_on : date or str, optional
+        When it was baked, or thawed for the last two; today when left out. May lie ahead.
+
+    Returns
+    -------
+    KeepBy
+
+    Raises
+    ------
+    KitchenError
+        If the product or the place is not known, the table has no time for it, or the date is none.
+
+    Notes
+    -----
+    Where sources disagree, the kit goes by the shortest of their upper limits, so that every source
+    agrees. A month counts 30 days. The times of the freezer are about quality.
+    """
+    if not kit.keeping:
+        raise KitchenError("There are no keeping times yet. Add a table, keeping.csv.")
+    item, place, made_on = kit.keeping[product], _place(place), read_day(made_on)
+    times = item.at(place)
+    if not times:
+        known = ", ".join(dict.fromkeys(time.place for time in item))
+        raise KitchenError(
+            f"There is no time for {item.name}, {place}. The table has: {known}. "
+            "Add a row with its source to keeping.csv."
+        )
+    limit = min(times, key=lambda time: (time.high, time.about != "safety"))
+    after = [time for time in item if time.place in _AFTER_FREEZING and place == "freezer"]
+    return KeepBy(
+        product=item.name,
+        place=place,
+        made_on=made_on,
+        by=_after(made_on, limit.high),
+        earliest=_after(made_on, min(time.low or time.high for time in times)),
+        latest=_after(made_on, max(time.high for time in times)),
+        days=math.floor(limit.high),
+        about=limit.about,
+        limit=limit.limit,
+        table=_table(kit, times, made_on),
+        thawed=_table(kit, after),
+        disagree=_disagree(times, limit),
+        cautions=tuple(_cautions(item, place)),
+    )
+
+
+def _place(place: str) -> str:
+    word = plain(str(place))
+    word = _SAME_PLACE.get(word, word)
+    if word not in PLACES:
+        near = get_close_matches(word, PLACES, n=1, cutoff=0.5)
+        hint = f" Did you mean {near[0]}?" if near else ""
+        raise KitchenError(f"{place!r} is no place of the table: {', '.join(PLACES)}.{hint}")
+    return word
+
+
+def _after(day: datetime.date, days: float) -> datetime.date:
+    try:
+        return day + datetime.timedelta(days=math.floor(days))
+    except OverflowError:
+        raise KitchenError(f"{day} lies too far ahead. Check the date.") from None
+
+
+def _table(kit, times, made_on: datetime.date | None = None) -> pd.DataFrame:
+    rows = []
+    for time in times:
+        row = {"place": time.place} if made_on is None else {}
+        row["said"] = time.said
+        if made_on is not None:
+            row["best_by"] = _after(made_on, time.high)
+        row |= {"about": time.about, "source": kit.cite(time.source), "note": time.note}
+        rows.append(row)
+    return pd.DataFrame(rows)
+
+
+def _disagree(times: tuple[KeepingTime, ...], limit: KeepingTime) -> str:
+    said = dict.fromkeys(time.said for time in sorted(times, key=lambda time: time.high))
+    if len(said) < 2:
+        return ""
+    return (
+        f"Sources differ: {', '.join(said)}. The kit goes by the shortest of their limits, "
+        f"{limit.limit}."
+    )
+
+
+def _cautions(item: Product, place: str):
+    if item.needs_cold:
+        yield _COLD
+    if item.key == "raw-batter":
+        yield _RAW
+    if place == "freezer":
+        yield _FROZEN
+    if place in _AFTER_FREEZING:
+        yield _THAWED
+    yield _MOULD
+    yield _DOUBT
