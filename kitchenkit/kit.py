@@ -143,7 +143,9 @@ def open_kit(folder=None) -> Kit:
     keeping = read_keeping(folder, cited, faults)
     if faults:
         raise DataError(faults)
-    return Kit(folder, ingredients, pans, recipes, sources, *priced, flavours=flavours, keeping=keeping)
+    return Kit(
+        folder, ingredients, pans, recipes, sources, *priced, flavours=flavours, keeping=keeping
+    )
 
 
 # Tables ----------------------------------------------------------------------------------------

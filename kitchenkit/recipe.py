@@ -116,7 +116,7 @@ class Recipe:
         What one serving is, in words.
     density_kg_m3 : float or None
         Of the raw batter; None where nobody stated or measured it.
-    density_basis : {"measured", "stated", "computed"}
+    density_basis : {"measured", "stated", "carried", "computed"}
     factor : float
         How many times the written recipe this is.
     source : str
@@ -165,6 +165,10 @@ class Recipe:
         said = f"{self.density.m_as('g/ml'):.2f} g/ml"
         if self.density_kg_m3 is not None and self.density_basis == "measured":
             return f"{said}, measured by weighing a cup of this batter"
+        if self.density_kg_m3 is not None and self.density_basis == "carried":
+            return (
+                f"{said}, the base batter's, shifted by what was changed; weigh a cup to be surer"
+            )
         if self.density_kg_m3 is not None:
             return f"{said}, stated with the recipe; weigh a cup of your batter to be surer"
         return (
