@@ -21,11 +21,13 @@ from kitchenkit.__main__ import OLDEST
 LOCKS = {"open": "requirements.lock", "test": "tests/requirements.lock"}
 _RUN_MODULES = (
     *("babel", "fonttools", "fpdf2", "ipywidgets", "jupyterlab", "matplotlib", "numpy", "pandas"),
-    *("pint", "scipy"),
+    *("pint", "scipy", "tomlkit"),
 )
 MODULES = {
     "open": _RUN_MODULES,
-    "test": (*_RUN_MODULES, "hypothesis", "nbval", "playwright", "pypdf", "pytest", "ruff"),
+    "test": (
+        *(*_RUN_MODULES, "hypothesis", "nbval", "playwright", "pypdf", "pytest", "rdflib", "ruff"),
+    ),
 }
 SIZE = {"open": "about 100 MB", "test": "about 200 MB"}
 
