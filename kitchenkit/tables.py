@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import codecs
 import csv
 import datetime
 import io
@@ -13,21 +12,10 @@ from pathlib import Path
 from typing import Any
 
 from kitchenkit.errors import Fault, KitchenError, MeasureError
+from kitchenkit.tabletext import decode, line_of, separator_of
 from kitchenkit.units import read_number, si
 
-_LARGEST_FILE = 5_000_000  # bytes; a kitchen's table is a thousand times smaller
 _LONGEST_CELL = 500
-_SEPARATORS = (",", ";", "\t")
-# All control characters of Unicode but tab and the line ends.
-_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]")
-_LOST = re.compile("\ufffd")  # what a program writes for a letter that it could not read
-# UTF-8 that a spreadsheet took for Windows-1252 and saved so: "×" became "Ã—".
-_LATER_BYTE = "".join(bytes([n]).decode("cp1252", "ignore") for n in range(0x80, 0xC0))
-_GARBLED = re.compile(f"[ÂÃ][{_LATER_BYTE}]|â[€…][{_LATER_BYTE}]")
-# A letter of two bytes or more in UTF-8; words in Windows-1252 practically never hold such a pair.
-_UTF8_LETTER = re.compile(rb"[\xc2-\xdf][\x80-\xbf]|[\xe0-\xef][\x80-\xbf]{2}")
-
-
 IF_NEW = "Add it to ingredients.csv if it is new."  # the mend for an ingredient not found
 
 
@@ -36,7 +24,8 @@ class Column:
     """One column: its name, how a cell is read, and whether it may be empty.
 
     `parse` takes the trimmed text (and, for numbers, the table's decimal sign is settled before)
-    and raises `MeasureError` with the mend in its message.
+    and raises `MeasureError` with the mend in its message. `options` are the only words it takes,
+    where there are but a few.
     """
 
     name: str
@@ -44,6 +33,7 @@ class Column:
     required: bool = True
     empty: Any = None
     is_number: bool = False
+    options: tuple[str, ...] = ()
 
 
 @dataclass
@@ -119,7 +109,7 @@ def choice(name: str, options) -> Column:
             raise MeasureError(f"Choose one of: {', '.join(options)}.")
         return word
 
-    return Column(name, parse)
+    return Column(name, parse, options=tuple(options))
 
 
 def several(name: str, options) -> Column:
@@ -184,45 +174,6 @@ def date(name: str) -> Column:
 # The file --------------------------------------------------------------------------------------
 
 
-def decode(raw: bytes) -> str:
-    """Text of a file as spreadsheets save it: UTF-8 or UTF-16 with a mark, UTF-8, Windows-1252.
-
-    Raises
-    ------
-    MeasureError
-        If it is not text; the message names the line.
-    """
-    if len(raw) > _LARGEST_FILE:
-        raise MeasureError("The file is far too large for a kitchen's table. Is it the right one?")
-    if raw.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
-        candidates = ["utf-16"]
-    elif raw.startswith(codecs.BOM_UTF8) or _UTF8_LETTER.search(raw):
-        # A damaged UTF-8 file must not pass for Windows-1252 with its names garbled.
-        raw, candidates = raw.removeprefix(codecs.BOM_UTF8), ["utf-8"]
-    else:
-        candidates = ["utf-8", "cp1252"]
-    for encoding in candidates:
-        try:
-            out = raw.decode(encoding)
-            break
-        except UnicodeDecodeError as error:
-            line = raw.count(b"\n", 0, error.start) + 1
-    else:
-        raise MeasureError(f"Line {line} is not text. Save it again as CSV UTF-8.")
-    for faulty, what in (
-        (_CONTROL, "a hidden control character"),
-        (_LOST, "a lost letter, \ufffd"),
-        (_GARBLED, "a garbled letter"),
-    ):
-        if found := faulty.search(out):
-            line = out.count("\n", 0, found.start()) + 1
-            near = out[max(found.start() - 12, 0) : found.end()].split("\n")[-1]
-            raise MeasureError(
-                f"Line {line} holds {what}, in {near!r}. Mend it and save it as CSV UTF-8."
-            )
-    return out
-
-
 def read_table(path: Path, columns: list[Column]) -> Table:
     """Read a table, with every fault in it.
 
@@ -263,7 +214,8 @@ def read_table(path: Path, columns: list[Column]) -> Table:
     table.complete = not cut_short
     body = [(n, cells) for n, cells in records if n > header[0] and any(cells)]
     where = {name: at for at, name in reversed(list(enumerate(_folded(header[1]))))}
-    comma = _decimal_comma(body, [where[c.name] for c in columns if c.is_number])
+    numeric = [where[c.name] for c in columns if c.is_number]
+    comma = decimal_comma([cells[at] for _, cells in body for at in numeric if at < len(cells)])
     for n, cells in body:
         if any(cells[len(header[1]) :]):
             extra = next(c for c in cells[len(header[1]) :] if c)
@@ -273,7 +225,10 @@ def read_table(path: Path, columns: list[Column]) -> Table:
         values, before = {}, len(table.faults)
         for column in columns:
             cell = cells[where[column.name]] if where[column.name] < len(cells) else ""
-            _read_cell(table, n, column, cell, comma, values)
+            try:
+                values[column.name] = read_cell(column, cell, comma)
+            except MeasureError as error:
+                table.fault(n, column.name, cell, str(error))
         if len(table.faults) == before:
             table.rows.append((n, values))
         else:
@@ -281,12 +236,6 @@ def read_table(path: Path, columns: list[Column]) -> Table:
     if not body and not cut_short:
         table.fault(header[0] + 1, "-", "nothing", "There are no rows under the headings. Add one.")
     return table
-
-
-def line_of(message: str) -> str:
-    """Where a message from `decode` points: its row, or the file."""
-    found = re.match(r"Line (\d+)", message)
-    return f"row {found[1]}" if found else "the file"
 
 
 def _words(cells: list[str]) -> set[str]:
@@ -299,14 +248,9 @@ def _folded(cells: list[str]) -> list[str]:
 
 def _records(table: Table, lines: str, wanted: set[str]) -> list[tuple[int, list[str]]]:
     """Rows as a spreadsheet numbers them, cut at the separator that fits the headings best."""
-    if re.match(r"sep=[,;\t]\r?\n", lines):  # a spreadsheet's own hint, no row to it
-        lines = lines.split("\n", 1)[1]
-    first = next((line for line in lines.splitlines() if line.strip(" ,;\t")), "")
-    separator = max(
-        _SEPARATORS, key=lambda s: len(wanted & {c.strip(' "').casefold() for c in first.split(s)})
-    )
+    start, separator = separator_of(lines, wanted)
     records = []
-    reader = csv.reader(io.StringIO(lines, newline=""), delimiter=separator, strict=True)
+    reader = csv.reader(io.StringIO(lines[start:], newline=""), delimiter=separator, strict=True)
     try:
         for n, cells in enumerate(reader, start=1):
             records.append((n, [" ".join(cell.split()) for cell in cells]))
@@ -327,26 +271,35 @@ def _check_header(table: Table, n: int, cells: list[str], columns: list[Column])
     return not missing and not twice
 
 
-def _decimal_comma(body, numeric: list[int]) -> bool:
-    """Whether this table writes 2,5 for 2.5, so that 1,250 in it means 1.25."""
-    cells = [cells[at] for _, cells in body for at in numeric if at < len(cells)]
+def decimal_comma(cells: list[str]) -> bool:
+    """Whether a table with these cells for numbers writes 2,5 for 2.5, so 1,250 means 1.25."""
     surely = any(re.fullmatch(r"\d+,(\d{1,2}|\d{4,})|0\d*,\d+", cell) for cell in cells)
     never = any(re.search(r"\.\d", cell) for cell in cells)
     return surely and not never
 
 
-def _read_cell(table: Table, n: int, column: Column, cell: str, comma: bool, values: dict) -> None:
+def read_cell(column: Column, cell: str, comma: bool = False) -> Any:
+    """What one cell holds.
+
+    Parameters
+    ----------
+    column : Column
+    cell : str
+        Without spaces around it.
+    comma : bool
+        Whether its table writes 2,5 for 2.5.
+
+    Raises
+    ------
+    MeasureError
+        If it cannot be read; the message is the mend.
+    """
     if not cell:
-        values[column.name] = column.empty
         if column.required:
-            table.fault(n, column.name, "", "The cell is empty. Fill it in.")
-        return
+            raise MeasureError("The cell is empty. Fill it in.")
+        return column.empty
     if len(cell) > _LONGEST_CELL:
-        table.fault(n, column.name, cell, f"Too long. Write at most {_LONGEST_CELL} letters.")
-        return
+        raise MeasureError(f"Too long. Write at most {_LONGEST_CELL} letters.")
     if column.is_number and comma and re.fullmatch(r"-?\d+,\d+", cell):
         cell = cell.replace(",", ".")
-    try:
-        values[column.name] = column.parse(cell)
-    except MeasureError as error:
-        table.fault(n, column.name, cell, str(error))
+    return column.parse(cell)
