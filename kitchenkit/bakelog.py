@@ -94,8 +94,8 @@ def _heat(name: str, required: bool = True) -> tables.Column:
     return tables.Column(name, parse, required)
 
 
-_FILE = "bake-log.csv"
-_COLUMNS = [
+BAKE_LOG = "bake-log.csv"
+BAKE_COLUMNS = [
     tables.date("date"),
     tables.text("oven"),
     tables.text("pan"),
@@ -109,7 +109,7 @@ _COLUMNS = [
 
 def has_bake_log(kit) -> bool:
     """Whether the kit's folder holds a bake log; a kitchen that has none yet does without."""
-    return (kit.folder / _FILE).is_file()
+    return (kit.folder / BAKE_LOG).is_file()
 
 
 def read_bake_log(kit, path=None) -> list[Bake]:
@@ -134,8 +134,8 @@ def read_bake_log(kit, path=None) -> list[Bake]:
     DataError
         With every fault found.
     """
-    path = Path(path) if path is not None else kit.folder / _FILE
-    table = tables.read_table(path, _COLUMNS)
+    path = Path(path) if path is not None else kit.folder / BAKE_LOG
+    table = tables.read_table(path, BAKE_COLUMNS)
     bakes = []
     for row, values in table.rows:
         bake = _bake(table, row, values, kit)

@@ -105,7 +105,7 @@ class Product:
 
 # The table -------------------------------------------------------------------------------------
 
-_COLUMNS = [
+KEEPING_COLUMNS = [
     tables.text("product"),
     tables.names("also"),
     tables.choice("place", PLACES),
@@ -137,7 +137,7 @@ def read_keeping(folder: Path, cited, faults: list[Fault]) -> Shelf:
     path = folder / "keeping.csv"
     if not path.exists():
         return Shelf("product")
-    table = tables.read_table(path, _COLUMNS)
+    table = tables.read_table(path, KEEPING_COLUMNS)
     times: dict[str, dict[tuple, KeepingTime]] = {}
     also: dict[str, dict[str, None]] = {}
     named: dict[str, str] = {}

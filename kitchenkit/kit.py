@@ -132,11 +132,11 @@ def open_kit(folder=None) -> Kit:
         mend = "Give the folder that holds ingredients.csv and pans.csv."
         raise DataError([Fault(str(folder), "the folder", "-", "nothing", mend)])
     faults: list[Fault] = []
-    sources, cited = _shelf("source", folder / "sources.csv", _SOURCE_COLUMNS, _source, faults)
+    sources, cited = _shelf("source", folder / "sources.csv", SOURCE_COLUMNS, _source, faults)
     ingredients, stocked = _shelf(
-        "ingredient", folder / "ingredients.csv", _INGREDIENT_COLUMNS, _ingredient, faults, cited
+        "ingredient", folder / "ingredients.csv", INGREDIENT_COLUMNS, _ingredient, faults, cited
     )
-    pans, _ = _shelf("pan", folder / "pans.csv", _PAN_COLUMNS, _pan, faults, cited)
+    pans, _ = _shelf("pan", folder / "pans.csv", PAN_COLUMNS, _pan, faults, cited)
     recipes = read_recipes(folder / "recipes", ingredients, stocked, cited, faults)
     priced = read_prices(folder, ingredients, stocked, cited, faults)
     flavours = read_flavours(folder / "flavours", ingredients, stocked, cited, faults)
@@ -151,14 +151,14 @@ def open_kit(folder=None) -> Kit:
 # Tables ----------------------------------------------------------------------------------------
 
 
-_SOURCE_COLUMNS = [
+SOURCE_COLUMNS = [
     tables.key("key"),
     text("citation"),
     choice("how", READINGS),
     text("note", False),
 ]
 
-_INGREDIENT_COLUMNS = [
+INGREDIENT_COLUMNS = [
     tables.key("key"),
     text("name"),
     names("also"),
@@ -174,7 +174,7 @@ _INGREDIENT_COLUMNS = [
     text("note", False),
 ]
 
-_PAN_COLUMNS = [
+PAN_COLUMNS = [
     tables.key("key"),
     text("name"),
     choice("kind", KINDS),
@@ -213,7 +213,7 @@ class _Named:
         return not self._complete or plain(name) in self._names
 
 
-_PAN_LENGTHS = [c.name for c in _PAN_COLUMNS if c.is_number and c.name != "wells"]
+_PAN_LENGTHS = [c.name for c in PAN_COLUMNS if c.is_number and c.name != "wells"]
 
 
 def _shelf(

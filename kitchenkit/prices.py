@@ -195,9 +195,9 @@ _DATED = [
     tables.key("source"),
     tables.text("note", False),
 ]
-_PRICE_COLUMNS = [replace(tables.names("ingredient"), required=True), _package("amount"), *_DATED]
-_PACKAGING_COLUMNS = [tables.text("item"), _package("amount"), *_DATED]
-_SNACK_COLUMNS = [
+PRICE_COLUMNS = [replace(tables.names("ingredient"), required=True), _package("amount"), *_DATED]
+PACKAGING_COLUMNS = [tables.text("item"), _package("amount"), *_DATED]
+SNACK_COLUMNS = [
     tables.key("key"),
     tables.text("name"),
     tables.whole("pieces", 1, 1000),
@@ -216,7 +216,7 @@ def _unit_of_energy(name: str) -> tables.Column:
     return tables.Column(name, parse)
 
 
-_TARIFF_COLUMNS = [
+TARIFF_COLUMNS = [
     tables.key("key"),
     tables.choice("fuel", FUELS),
     _unit_of_energy("per"),
@@ -245,10 +245,10 @@ def read_prices(folder: Path, ingredients: Shelf, stocked, cited, faults: list[F
     read = {
         name: _read(folder / f"{name}.csv", columns, cited)
         for name, columns in (
-            ("prices", _PRICE_COLUMNS),
-            ("packaging", _PACKAGING_COLUMNS),
-            ("snacks", _SNACK_COLUMNS),
-            ("tariffs", _TARIFF_COLUMNS),
+            ("prices", PRICE_COLUMNS),
+            ("packaging", PACKAGING_COLUMNS),
+            ("snacks", SNACK_COLUMNS),
+            ("tariffs", TARIFF_COLUMNS),
         )
     }
     _one_currency([table for table, _ in read.values()], [rows for _, rows in read.values()])
