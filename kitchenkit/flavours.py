@@ -179,7 +179,7 @@ class Flavour:
             elif made.when == SWIRLED:
                 lines.insert(at, made)
             else:
-                _stir_in(lines, Line(made.ingredient, made.amount, made.note), at)
+                stir_in(lines, Line(made.ingredient, made.amount, made.note), at)
         if not lines:
             raise KitchenError(f"{self.name} leaves nothing of {base.name}. Keep its flour.")
         batter = replace(
@@ -190,7 +190,7 @@ class Flavour:
             source=self.source or base.source,
             note=self.note or base.note,
         )
-        return Flavoured(self, base, _with_density(batter, base), tuple(finish))
+        return Flavoured(self, base, carry_density(batter, base), tuple(finish))
 
     def _place(self, out: Ingredient, lines: list[Line], base: Recipe) -> int:
         for at, line in enumerate(lines):
@@ -202,8 +202,16 @@ class Flavour:
         )
 
 
-def _stir_in(lines: list[Line], new: Line, at: int) -> None:
-    """Add a line to the batter, or to the line that already holds the same."""
+def stir_in(lines: list[Line], new: Line, at: int) -> None:
+    """Add a line to a batter's, at a place, or to the line that already holds the same.
+
+    Parameters
+    ----------
+    lines : list of Line
+        Changed in place.
+    new : Line
+    at : int
+    """
     for n, line in enumerate(lines):
         if type(line) is Line and line.ingredient == new.ingredient:
             alike = line.amount.check(new.amount.dimensionality)
@@ -213,15 +221,28 @@ def _stir_in(lines: list[Line], new: Line, at: int) -> None:
     lines.insert(at, new)
 
 
-def _with_density(batter: Recipe, base: Recipe) -> Recipe:
+def carry_density(batter: Recipe, base: Recipe) -> Recipe:
+    """The batter with its base's known density, shifted by what was changed.
+
+    Parameters
+    ----------
+    batter, base : Recipe
+
+    Returns
+    -------
+    Recipe
+        The batter itself where the base's density is not known.
+
+    Notes
+    -----
+    The base's density times the ratio of what both come to by composition.
+    """
     if base.density_kg_m3 is None:
         return batter
-    shift = batter.density_from_composition / base.density_from_composition
-    if math.isclose(shift.m_as(""), 1.0, rel_tol=1e-12):
+    shift = (batter.density_from_composition / base.density_from_composition).m_as("")
+    if math.isclose(shift, 1.0, rel_tol=1e-12):
         return batter
-    return replace(
-        batter, density_kg_m3=base.density_kg_m3 * shift.m_as(""), density_basis="carried"
-    )
+    return replace(batter, density_kg_m3=base.density_kg_m3 * shift, density_basis="carried")
 
 
 @dataclass(frozen=True)

@@ -17,6 +17,7 @@ from kitchenkit.places import data_folder
 from kitchenkit.prices import read_prices
 from kitchenkit.recipe_files import read_recipes
 from kitchenkit.shelf import Shelf, plain
+from kitchenkit.swap_table import read_swaps
 from kitchenkit.tables import Table, choice, names, number, several, text, whole
 from kitchenkit.units import Q
 
@@ -84,6 +85,8 @@ class Kit:
         Bought snacks, and what energy costs; empty where there is no file.
     flavours : Shelf
         A `Flavour` for each file of the folder flavours; empty where there is none.
+    swaps : Shelf
+        An `IngredientSwap` for each row of the table of swaps; empty where there is no file.
     keeping : Shelf
         A `Product` with its published keeping times for each thing baked; empty where there is no
         file.
@@ -100,6 +103,7 @@ class Kit:
     snacks: Shelf = field(default_factory=lambda: Shelf("snack"))
     tariffs: Shelf = field(default_factory=lambda: Shelf("tariff"))
     flavours: Shelf = field(default_factory=lambda: Shelf("flavour"))
+    swaps: Shelf = field(default_factory=lambda: Shelf("swap"))
     keeping: Shelf = field(default_factory=lambda: Shelf("product"))
 
     def cite(self, key: str) -> str:
@@ -115,8 +119,9 @@ def open_kit(folder=None) -> Kit:
     ----------
     folder : str or Path, optional
         Holds ingredients.csv, pans.csv, sources.csv and recipes/*.toml, and perhaps prices.csv,
-        packaging.csv, snacks.csv, tariffs.csv, keeping.csv and flavours/*.toml. When left out: the
-        data beside the learner's lessons, where the launcher named them, or else the shipped data.
+        packaging.csv, snacks.csv, tariffs.csv, keeping.csv, swaps.csv and flavours/*.toml. When
+        left out: the data beside the learner's lessons, where the launcher named them, or else the
+        shipped data.
 
     Returns
     -------
@@ -140,11 +145,20 @@ def open_kit(folder=None) -> Kit:
     recipes = read_recipes(folder / "recipes", ingredients, stocked, cited, faults)
     priced = read_prices(folder, ingredients, stocked, cited, faults)
     flavours = read_flavours(folder / "flavours", ingredients, stocked, cited, faults)
+    swaps = read_swaps(folder, ingredients, stocked, cited, faults)
     keeping = read_keeping(folder, cited, faults)
     if faults:
         raise DataError(faults)
     return Kit(
-        folder, ingredients, pans, recipes, sources, *priced, flavours=flavours, keeping=keeping
+        folder,
+        ingredients,
+        pans,
+        recipes,
+        sources,
+        *priced,
+        flavours=flavours,
+        swaps=swaps,
+        keeping=keeping,
     )
 
 
