@@ -25,6 +25,10 @@ _WAIT = 10.0  # seconds for another writer; a save takes a small part of one
 _STAMP = "%Y-%m-%dT%H-%M-%S"  # a colon may stand in no file name on Windows
 _NAMED = re.compile(r"(\d{4}-\d\d-\d\dT\d\d-\d\d-\d\d)(?:-(\d+))?")
 _ANY = object()
+_CHANGED = (
+    "{} has been changed elsewhere since it was read, so it was not overwritten. Read it again, "
+    "then make your changes anew."
+)
 
 
 class SavingError(KitchenError):
@@ -92,17 +96,14 @@ def save(path, data: bytes | str, *, keep: int = KEEP, expecting=_ANY, now=None)
     """
     path = Path(path)
     content = data.encode("utf-8") if isinstance(data, str) else bytes(data)
-    try:
+    with _told(path):
         path.parent.mkdir(parents=True, exist_ok=True)
         with _alone(path.parent) as locked:
             if locked:  # else another's half-written file could be taken for a stray one
                 _sweep(path)
             held = _held(path)
             if expecting is not _ANY and held != expecting:
-                raise ChangedError(
-                    f"{path.name} has been changed elsewhere since it was read, so it was not "
-                    "overwritten. Read it again, then make your changes anew."
-                )
+                raise ChangedError(_CHANGED.format(path.name))
             if held == content:
                 return path
             kept = None
@@ -111,17 +112,36 @@ def save(path, data: bytes | str, *, keep: int = KEEP, expecting=_ANY, now=None)
             _write(path, content)
             if keep > 0:
                 _thin_out(path, keep, kept)
-    except PermissionError as error:
-        raise SavingError(
-            f"{path.name} could not be saved: {error.strerror}. Close it in other programs, and "
-            "see that its folder may be written to. Nothing has changed."
-        ) from error
-    except (OSError, ValueError) as error:
-        if isinstance(error, SavingError):
-            raise
-        why = getattr(error, "strerror", None) or str(error)
-        raise SavingError(f"{path.name} could not be saved: {why}. Nothing has changed.") from error
     return path
+
+
+def remove(path, *, expecting=_ANY, now=None) -> None:
+    """Delete a file after keeping what it holds as an earlier version.
+
+    Parameters
+    ----------
+    path : str or Path
+    expecting : bytes, optional
+        What the file must still hold, else `ChangedError`.
+    now : datetime, optional
+        Names the earlier version.
+
+    Raises
+    ------
+    SavingError
+        If it could not be kept or deleted; it is then still there.
+    """
+    path = Path(path)
+    with _told(path), _alone(path.parent):
+        held = _held(path)
+        if held is None:
+            raise SavingError(f"There is no {path.name} to remove.")
+        if expecting is not _ANY and held != expecting:
+            raise ChangedError(_CHANGED.format(path.name))
+        kept = _put_away(path, held, now or datetime.now())
+        path.unlink()
+        _sync(path.parent)
+        _thin_out(path, KEEP, kept)
 
 
 def versions(path) -> list[Version]:
@@ -184,6 +204,23 @@ def bring_back(path, version: Version | str, *, now=None) -> Path:
 
 
 # Inside ----------------------------------------------------------------------------------------
+
+
+@contextlib.contextmanager
+def _told(path: Path) -> Iterator[None]:
+    """Say in plain words what the system says of a file."""
+    try:
+        yield
+    except SavingError:
+        raise
+    except PermissionError as error:
+        raise SavingError(
+            f"{path.name} could not be saved: {error.strerror}. Close it in other programs, and "
+            "see that its folder may be written to. Nothing has changed."
+        ) from error
+    except (OSError, ValueError) as error:  # the second is a name that no disk takes
+        why = getattr(error, "strerror", None) or str(error)
+        raise SavingError(f"{path.name} could not be saved: {why}. Nothing has changed.") from error
 
 
 def _versions_folder(path: Path) -> Path:
@@ -252,13 +289,19 @@ def _write(path: Path, content: bytes, part_of: str | None = None) -> None:
         os.replace(part, path)
     finally:
         part.unlink(missing_ok=True)
-    if os.name == "posix":  # elsewhere a folder cannot be opened
-        with contextlib.suppress(OSError):
-            folder = os.open(path.parent, os.O_RDONLY)
-            try:
-                os.fsync(folder)
-            finally:
-                os.close(folder)
+    _sync(path.parent)
+
+
+def _sync(folder: Path) -> None:
+    """Force to the disk which names a folder holds, where the system can do so."""
+    if os.name != "posix":
+        return
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
 
 
 def _sweep(path: Path) -> None:

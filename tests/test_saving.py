@@ -13,7 +13,7 @@ import pytest
 
 from kitchenkit import saving
 from kitchenkit.places import PACKAGE
-from kitchenkit.saving import ChangedError, SavingError, bring_back, save, versions
+from kitchenkit.saving import ChangedError, SavingError, bring_back, remove, save, versions
 
 NOW = datetime(2026, 11, 25, 10, 11, 12)
 
@@ -101,6 +101,25 @@ def test_a_deleted_file_comes_back(path):
     path.unlink()
     bring_back(path, "2026-11-25T10-11-12.csv")
     assert path.read_bytes() == b"one"
+
+
+def test_a_removed_file_is_kept_as_a_version(path):
+    save(path, b"one")
+    remove(path, now=NOW)
+    assert not path.exists()
+    assert names(path) == ["2026-11-25T10-11-12.csv"]
+    bring_back(path, "2026-11-25T10-11-12.csv")
+    assert path.read_bytes() == b"one"
+
+
+def test_only_what_was_read_is_removed(path):
+    save(path, b"one")
+    with pytest.raises(ChangedError):
+        remove(path, expecting=b"two")
+    assert path.read_bytes() == b"one"
+    remove(path, expecting=b"one")
+    with pytest.raises(SavingError, match=r"no pans\.csv to remove"):
+        remove(path)
 
 
 @pytest.mark.parametrize("name", ["", "..", "../../pans.csv", "/etc/passwd", "2026.csv", "*"])
