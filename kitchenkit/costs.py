@@ -162,11 +162,12 @@ def say_package(amount: pint.Quantity) -> str:
     return f"{amount.m:g} {name}"
 
 
-def _sizes(price: Price, share: Decimal) -> tuple[Decimal, Decimal]:
-    """Grams bought and edible grams of one package."""
-    grams = measured(price.size)
-    if price.amount.check("[count]"):  # a piece's weight is what can be eaten of it
+def _sizes(price: Price, share: Decimal, item: Ingredient) -> tuple[Decimal, Decimal]:
+    """Grams bought and usable grams of one package."""
+    if price.amount.check("[count]"):  # a piece's weight is what is used of it, squeezed or not
+        grams = measured(item.weight(price.amount).m_as("g"))
         return grams / share, grams
+    grams = measured(price.size)
     return grams, grams * share
 
 
@@ -223,7 +224,7 @@ class _Market:
         own = self.own.get(item.key)
         rows = [own] if own else self.kit.prices.get(item.key, ())
         share = self.share(item)
-        return _offers(rows, lambda price: _sizes(price, share), self.today, self.stale_days)
+        return _offers(rows, lambda price: _sizes(price, share, item), self.today, self.stale_days)
 
     def choose(self, item: Ingredient) -> _Choice | None:
         return _choose(self.offers(item), "cheapest" if item.key in self.own else self.place)
