@@ -12,7 +12,7 @@ from kitchenkit.errors import MeasureError
 from kitchenkit.units import Q, si
 
 # Unit of the registry -> how a cook writes one and several of it.
-_WORDS = {
+WORDS = {
     "each": ("each", "each"),
     "cup": ("cup", "cups"),
     "tablespoon": ("tbsp", "tbsp"),
@@ -37,7 +37,7 @@ _WORDS = {
     "kilogram": ("kg", "kg"),
     "milligram": ("mg", "mg"),
 }
-_METRIC = {word for word in _WORDS if word.endswith(("liter", "gram"))}
+METRIC = {word for word in WORDS if word.endswith(("liter", "gram"))}
 _KITCHEN_PARTS = sorted({Fraction(n, d) for d in (2, 3, 4, 8, 16) for n in range(d)})
 _NOISE = 1e-14  # share by which a float may be off the fraction that is meant
 
@@ -87,21 +87,30 @@ def write_measure(quantity: pint.Quantity) -> str:
     >>> write_measure(Q(1.5, "cup")), write_measure(Q(2, "each")), write_measure(Q(0.35, "kg"))
     ('1 1/2 cups', '2 each', '0.35 kg')
     """
-    unit = str(quantity.units) if isinstance(quantity, pint.Quantity) else ""
-    if unit not in _WORDS:
-        unit = _plain_unit(quantity)
-        quantity = quantity.to(unit)
-    size = float(quantity.magnitude)
-    number = (None if unit in _METRIC else _fraction(size)) or write_number(size)
-    one, several = _WORDS[unit]
+    size, unit = parts(quantity)
+    number = (None if unit in METRIC else _fraction(size)) or write_number(size)
+    one, several = WORDS[unit]
     return f"{number} {one if size <= 1 else several}"
 
 
-def _plain_unit(quantity) -> str:
-    for name in ("gram", "milliliter", "each"):
-        if isinstance(quantity, pint.Quantity) and quantity.check(Q(1, name).dimensionality):
-            return name
-    raise MeasureError(f"{quantity!r} is no volume, weight or count. Write it like 350 g.")
+def parts(quantity: pint.Quantity) -> tuple[float, str]:
+    """The number and the unit that `write_measure` writes: one of the keys of `WORDS`.
+
+    Raises
+    ------
+    MeasureError
+        If it is no volume, weight or count.
+    """
+    if not isinstance(quantity, pint.Quantity):
+        raise MeasureError(f"{quantity!r} has no unit. Write it like 350 g.")
+    unit = str(quantity.units)
+    if unit not in WORDS:
+        plain = (x for x in ("gram", "milliliter", "each") if quantity.is_compatible_with(Q(1, x)))
+        unit = next(plain, None)
+        if unit is None:
+            raise MeasureError(f"{quantity:~g} is no volume, weight or count.")
+        quantity = quantity.to(unit)
+    return float(quantity.magnitude), unit
 
 
 def _fraction(size: float) -> str | None:

@@ -102,7 +102,40 @@ def read_top(
     dict or None
     """
     try:
-        written = tomllib.loads(tables.decode(path.read_bytes()))
+        raw = path.read_bytes()
+    except OSError as error:
+        table.fault("the file", "-", error.strerror or "?", "Make the file readable.")
+        return None
+    written = read_toml(table, raw, path.name, what)
+    if written is None:
+        return None
+    if not _check_top(table, written, what, fields, needed, cited):
+        return None
+    if not tables.is_key(path.stem):
+        mend = "Name the file with letters, digits and hyphens, like carrot-oat.toml."
+        table.fault("the file", "-", path.name, mend)
+    return written
+
+
+def read_toml(table: Table, raw: bytes, name: str, what: str) -> dict[str, Any] | None:
+    """What a TOML file holds, or None with its faults.
+
+    Parameters
+    ----------
+    table : Table
+        Takes the faults.
+    raw : bytes
+    name : str
+        The file's, for the messages.
+    what : str
+        What the file holds, for the messages.
+
+    Returns
+    -------
+    dict or None
+    """
+    try:
+        written = tomllib.loads(tables.decode(raw))
         str(written)  # fails on numbers and lists too large to be shown in a message
     except tomllib.TOMLDecodeError as error:
         line = re.search(r"line (\d+)", str(error))
@@ -110,15 +143,24 @@ def read_top(
         table.fault(where, "-", str(error), 'Mend the line: name = "words" or name = 12.')
         return None
     except MeasureError as error:
-        table.fault(tables.line_of(str(error)), "-", path.name, str(error))
+        table.fault(tables.line_of(str(error)), "-", name, str(error))
         return None
     except (RecursionError, ValueError):
         mend = f"It holds a number, date or list that is no part of a {what}. Take it out."
-        table.fault("the file", "-", path.name, mend)
+        table.fault("the file", "-", name, mend)
         return None
-    except OSError as error:
-        table.fault("the file", "-", error.strerror or "?", "Make the file readable.")
-        return None
+    return written
+
+
+def _check_top(
+    table: Table,
+    written: dict[str, Any],
+    what: str,
+    fields: dict,
+    needed: tuple[str, ...],
+    cited,
+) -> bool:
+    """Whether the top level holds the wanted fields and no others; faults are told."""
     for name in needed:
         if name not in written:
             table.fault("the top", name, "", f"{name} is missing. Add it.")
@@ -131,16 +173,13 @@ def read_top(
         elif name in needed and value == "":
             table.fault("the top", name, "", f"{name} is empty. Fill it in.")
     if table.faults:
-        return None
+        return False
     if not 0 < written["servings"] <= 10_000:
         table.fault("the top", "servings", str(written["servings"]), "Write 1 to 10,000.")
     if written["source"] not in cited:
         mend = "Add this key to sources.csv, or use one that is there."
         table.fault("the top", "source", written["source"], mend)
-    if not tables.is_key(path.stem):
-        mend = "Name the file with letters, digits and hyphens, like carrot-oat.toml."
-        table.fault("the file", "-", path.name, mend)
-    return written
+    return True
 
 
 def read_line(
@@ -188,8 +227,37 @@ def read_line(
 
 def _recipe(table: Table, path: Path, ingredients: Shelf, stocked, cited) -> Recipe | None:
     written = read_top(table, path, "recipe", _FIELDS, _NEEDED, cited)
-    if written is None:
+    return _build(table, path.stem, written, ingredients, stocked) if written else None
+
+
+def recipe_of(
+    table: Table, key: str, written: dict[str, Any], ingredients: Shelf, cited
+) -> Recipe | None:
+    """A recipe from what a recipe file would hold, checked as such a file is.
+
+    Parameters
+    ----------
+    table : Table
+        Takes the faults.
+    key : str
+    written : dict
+        As TOML reads it.
+    ingredients : Shelf
+    cited : container of str
+        The keys of the sources.
+
+    Returns
+    -------
+    Recipe or None
+    """
+    if not _check_top(table, written, "recipe", _FIELDS, _NEEDED, cited):
         return None
+    return _build(table, key, written, ingredients, ())
+
+
+def _build(
+    table: Table, key: str, written: dict[str, Any], ingredients: Shelf, stocked
+) -> Recipe | None:
     density, basis = _batter(table, written.get("batter", {}))
     lines = [
         read_line(table, f"ingredient {n}", "ingredients", item, ingredients, stocked)
@@ -200,7 +268,7 @@ def _recipe(table: Table, path: Path, ingredients: Shelf, stocked, cited) -> Rec
     if table.faults or None in lines:
         return None
     return Recipe(
-        key=path.stem,
+        key=key,
         name=written["name"],
         lines=tuple(lines),
         servings=float(written["servings"]),

