@@ -32,3 +32,9 @@ DATA_VARIABLE = "KITCHENKIT_DATA"
 def data_folder() -> Path:
     """The data folder to open when none is named: the learner's own, else the shipped one."""
     return Path(os.environ.get(DATA_VARIABLE) or shipped_folder("data"))
+
+
+def learner_folder() -> Path | None:
+    """The learner's own folder, which holds their copies, or None in a plain copy of the kit."""
+    data = os.environ.get(DATA_VARIABLE)
+    return Path(data).parent if data else None

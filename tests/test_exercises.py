@@ -1,20 +1,29 @@
 """Questions of the lessons: the kit's own answer is right, slips are met, nonsense is refused."""
 
+import math
+import os
 import re
+import subprocess
+import sys
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from kitchenkit.errors import KitchenError, MeasureError
-from kitchenkit.exercises import UNITS, Question, Slip, questions
+from kitchenkit.exercises import LESSONS, UNITS, Question, Slip, code_word, questions
+from kitchenkit.exercises.numbers import Numbers
 from kitchenkit.places import shipped_folder
 from kitchenkit.units import Q
 
-LESSONS = ["00-welcome", "01-measure", "02-scale", "03-pans", "04-bake", "05-cost"]
+# The class's numbers, and some learners'.
+SEEDS = [None, "Tansy", 7]
+seeds = st.integers() | st.text(min_size=1).filter(code_word)
 
 
-@pytest.fixture(params=LESSONS)
+@pytest.fixture(params=[(lesson, seed) for lesson in LESSONS for seed in SEEDS], ids=str)
 def asked(request, kit):
-    return questions(kit, request.param)
+    return questions(kit, *request.param)
 
 
 def written(quantity, unit):
@@ -41,10 +50,28 @@ def test_the_right_answer_is_right_in_every_unit_the_box_offers(asked):
 
 def test_the_working_ends_in_the_answer(asked):
     for question in asked:
-        numbers = re.findall(r"\d[\d,]*\.?\d*", question.working)
-        values = [float(number.replace(",", "")) for number in numbers]
-        right = [question.answer.m_as(UNITS[unit]) for unit in question.units]
-        assert any(v == pytest.approx(r, rel=0.005, abs=0.05) for v in values for r in right)
+        assert _ends_in_the_answer(question)
+
+
+def _ends_in_the_answer(question):
+    result = question.working[question.working.rindex("=") :]
+    numbers = re.findall(r"\d[\d,]*\.?\d*", result)
+    values = [float(number.replace(",", "")) for number in numbers]
+    right = [question.answer.m_as(UNITS[unit]) for unit in question.units]
+    return any(v == pytest.approx(r, rel=0.005, abs=0.05) for v in values for r in right)
+
+
+def test_help_is_the_working_bit_by_bit(asked):
+    for question in asked:
+        covered = question.covered_working
+        assert covered.endswith("= …")
+        assert question.working.startswith(covered[:-2])
+        result = question.working[len(covered) - 2 :].split()[0].rstrip(".,")
+        assert result not in covered[covered.rfind("; ") :].split()
+        if question.steps_count > 1:
+            assert question.first_step == question.working.split("; ")[0] + "; …"
+        else:
+            assert question.first_step == covered
 
 
 def test_what_is_close_is_nearly_and_what_is_far_gets_a_hint(asked):
@@ -142,3 +169,86 @@ def test_limits_belong_to_the_better_side():
     assert question.check("109.9", "g").state == "nearly"
     assert question.check("111", "g").state == "again"
     assert question.check("50.9", "g").say == "That is half."
+
+
+# --- numbers of one's own -----------------------------------------------------------------------
+
+
+@settings(max_examples=60)
+@given(seed=seeds)
+@pytest.mark.parametrize("lesson", LESSONS)
+def test_any_learner_s_numbers_make_sensible_questions(kit, lesson, seed):
+    common = questions(kit, lesson)
+    own = questions(kit, lesson, seed)
+    assert [question.key for question in own] == [question.key for question in common]
+    for question, same in zip(own, common, strict=True):
+        answer = question.answer.to_base_units().magnitude
+        assert math.isfinite(answer)
+        assert answer > 0
+        # Of the size of the class's own, so nothing silly: no batter for one, nor for a regiment.
+        assert 1 / 12 < (question.answer / same.answer).m_as("") < 12
+        assert len(question.slips) == len(same.slips)
+        assert "-" not in re.sub(r"[a-z]-[a-z]", "", question.ask)
+        assert question.ask != same.ask
+        for slip in question.slips:
+            away = abs((slip.answer / question.answer).m_as("") - 1)
+            assert away > 2 * question.right, f"{question.ask}: {slip.say}"
+        for one, other in zip(question.slips, question.slips[1:], strict=False):
+            assert abs((one.answer / other.answer).m_as("") - 1) > 2 * question.right
+        for unit in question.units:
+            assert question.check(written(question.answer, unit), unit).state == "right"
+        assert _by_its_own_working(question).state == "right"
+
+
+def _by_its_own_working(question):
+    """Judge the number that the working ends in, as a learner would copy it."""
+    result = question.working[question.working.rindex("=") + 1 :]
+    number, after = re.fullmatch(r"\s*([\d,]*\.?\d+)(.*)", result).groups()
+    named = [word for word in re.findall("[a-z]+", after) if word in UNITS]
+    return question.check(number.replace(",", ""), (named or question.units)[0])
+
+
+def test_a_name_is_the_same_however_it_is_written(kit):
+    for lesson in LESSONS:
+        mine = [q.ask for q in questions(kit, lesson, "Ana María")]
+        for other in ("ana maría", " ANA  MARÍA ", "Ana Mari\u0301a"):
+            assert [q.ask for q in questions(kit, lesson, other)] == mine
+        assert [q.ask for q in questions(kit, lesson, 7)] == [
+            q.ask for q in questions(kit, lesson, "7")
+        ]
+
+
+@pytest.mark.parametrize("seed", [None, "", "  "])
+def test_no_name_means_the_class_s_numbers(kit, seed):
+    for lesson in LESSONS:
+        assert questions(kit, lesson, seed) == questions(kit, lesson)
+
+
+def test_learners_get_different_numbers(kit):
+    for lesson in LESSONS:
+        asked = {tuple(q.ask for q in questions(kit, lesson, n)) for n in range(20)}
+        assert len(asked) >= 8, lesson
+
+
+def test_the_draw_is_the_same_in_every_run_and_fair():
+    """Written down once: no computer, Python or order of calls may change a learner's numbers."""
+    assert [Numbers("01-measure", "Tansy").pick("x", 0, range(1000)) for _ in range(2)] == [
+        325,
+        325,
+    ]
+    code = (
+        "from kitchenkit.exercises.numbers import Numbers\n"
+        "print(Numbers('01-measure', 'Tansy').pick('x', 0, range(1000)))"
+    )
+    for salt in ("1", "2"):
+        run = subprocess.run(
+            [sys.executable, "-c", code],
+            env={**os.environ, "PYTHONHASHSEED": salt, "PYTHONPATH": os.pathsep.join(sys.path)},
+            capture_output=True,
+            text=True,
+            check=True,
+        )
+        assert int(run.stdout) == 325
+    drawn = [Numbers("a", n).pick("x", 9, range(10)) for n in range(900)]
+    assert set(drawn) == set(range(9))
+    assert all(70 < drawn.count(n) < 130 for n in range(9))

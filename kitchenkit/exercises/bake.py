@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import product
+
 from kitchenkit.baking import bake_time
 from kitchenkit.exercises.numbers import Numbers
 from kitchenkit.exercises.question import Question, Slip
@@ -17,8 +19,9 @@ def ask(kit, numbers: Numbers) -> list[Question]:
 
 def _carry_over(kit, numbers: Numbers) -> Question:
     loaf, square = kit.pans["loaf-8.5x4.5"], kit.pans["square-8"]
-    batter = Q(numbers.pick("batter", 535, (480, 500, 520, 540, 560, 580, 600)), "ml")
-    slower = numbers.pick("slower", 6, tuple(_WORDS))
+    volumes = (480, 500, 520, 540, 560, 580, 600)
+    ml, slower = numbers.pick("batter and oven", (535, 6), list(product(volumes, _WORDS)))
+    batter = Q(ml, "ml")
     model = round(bake_time(loaf, batter).minutes.m_as("min"))
     other = round(bake_time(square, batter).minutes.m_as("min"))
     yours = model + slower
@@ -48,7 +51,7 @@ def _carry_over(kit, numbers: Numbers) -> Question:
 
 
 def _racks(numbers: Numbers) -> Question:
-    one = numbers.pick("one rack", 20, (18, 20, 22, 24, 26, 28, 30))
+    one = numbers.pick("one rack", 20, range(17, 31))
     both = one * 11 / 10
     return Question(
         "racks",

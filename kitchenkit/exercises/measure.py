@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from itertools import product
+
 from kitchenkit.exercises.numbers import Numbers
 from kitchenkit.exercises.question import Question, Slip
 from kitchenkit.saying import say_fraction
 from kitchenkit.units import Q, read_number
 
 _WATER = 236.5882  # g: what a US cup of water weighs, near enough
+_SUGAR = (1 / 4, 1 / 3, 1 / 2, 2 / 3, 3 / 4, 5 / 4, 4 / 3, 3 / 2, 5 / 3, 7 / 4)  # cups
 _PARTS = {"1/4": "a quarter of a cup", "1/2": "half a cup", "3/4": "three quarters of a cup"}
 
 
@@ -18,8 +21,7 @@ def ask(kit, numbers: Numbers) -> list[Question]:
 
 def _oats(kit, numbers: Numbers) -> Question:
     oats = kit.ingredients["rolled oats"]
-    whole = numbers.pick("oats, whole cups", 2, (1, 2, 3, 4))
-    part = numbers.pick("oats, part of a cup", "1/2", tuple(_PARTS))
+    whole, part = numbers.pick("oats", (2, "1/2"), list(product(range(1, 7), _PARTS)))
     cup, cups = oats.weight("1 cup"), f"{whole} {part} cups"
     count = read_number(f"{whole} {part}")
     return Question(
@@ -45,15 +47,15 @@ def _oats(kit, numbers: Numbers) -> Question:
 
 def _packing(kit, numbers: Numbers) -> Question:
     packed, loose = kit.ingredients["brown sugar, packed"], kit.ingredients["brown sugar, unpacked"]
-    cups = numbers.pick("sugar, cups", 2 / 3, (1 / 3, 1 / 2, 2 / 3, 3 / 4, 4 / 3, 3 / 2))
+    cups = numbers.pick("sugar, cups", 2 / 3, _SUGAR)
     said, cup = say_fraction(cups), "1 cup"
+    wanted, of_one = (f"{said} cup", f"{said} of one") if cups < 1 else (f"{said} cups",) * 2
     more = packed.weight(Q(cups, "cup")) - loose.weight(Q(cups, "cup"))
     return Question(
         "packing",
         f"A packed cup of brown sugar weighs {packed.weight(cup).m_as('g'):.0f} g, a loose "
-        f"one {loose.weight(cup).m_as('g'):.0f} g. A recipe wants {said} "
-        f"{'cup' if cups < 1 else 'cups'} packed and you pour it loose. "
-        "How much sugar is missing?",
+        f"one {loose.weight(cup).m_as('g'):.0f} g. A recipe wants {wanted} "
+        "packed and you pour it loose. How much sugar is missing?",
         more,
         ("g", "oz"),
         f"Work out {said} of each cup, then take one from the other.",
@@ -62,7 +64,7 @@ def _packing(kit, numbers: Numbers) -> Question:
         (
             Slip(
                 packed.weight(cup) - loose.weight(cup),
-                f"That is for a whole cup. The recipe wants {said} of one.",
+                f"That is for a whole cup. The recipe wants {of_one}.",
             ),
         ),
     )

@@ -9,7 +9,23 @@ from typing import TypeVar
 
 Choice = TypeVar("Choice")
 
-_LONGEST = 200  # characters of a name that count; a pasted page must not be hashed at each question
+LONGEST = 180  # characters of a code word: a name's 60, some of which are spelled out as three
+_UNSEEN = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}  # characters that draw nothing, or turn text
+_JOINERS = "\u200c\u200d"  # unseen too, but some scripts spell names with them
+
+
+def seen(words: str) -> str:
+    """Words without the characters that draw nothing, or turn the direction of text.
+
+    Parameters
+    ----------
+    words : str
+
+    Returns
+    -------
+    str
+    """
+    return "".join(c for c in words if c in _JOINERS or unicodedata.category(c) not in _UNSEEN)
 
 
 def code_word(seed: int | str | None) -> str:
@@ -32,8 +48,15 @@ def code_word(seed: int | str | None) -> str:
     """
     if seed is None:
         return ""
-    words = unicodedata.normalize("NFKC", str(seed)[:_LONGEST]).casefold()
-    return " ".join(unicodedata.normalize("NFKC", words).split())
+    words = " ".join(seen(str(seed)[:LONGEST]).split()).translate(dict.fromkeys(map(ord, _JOINERS)))
+    while (plain := _plain(words)) != words:  # now and then plain letters make others, to be folded
+        words = plain
+    return words
+
+
+def _plain(words: str) -> str:
+    folded = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", words).casefold())
+    return " ".join(folded.split())[:LONGEST].rstrip()
 
 
 class Numbers:
@@ -54,16 +77,17 @@ class Numbers:
         self._word = code_word(seed)
 
     def pick(self, name: str, usual: Choice, choices: Sequence[Choice]) -> Choice:
-        """One of the choices for a learner, or the usual one for the class.
+        """One of the choices for a learner, but not the usual one, which is the class's.
 
         Parameters
         ----------
         name : str
             Of this number within its lesson.
         usual : any
-            The class's common number.
+            The class's common number, or numbers.
         choices : sequence
-            What a learner may get; all must make a sensible question.
+            What a learner may get; all must make a sensible question. The usual one may be among
+            them; what is right or wrong together, such as the two sides of a pan, is one choice.
 
         Returns
         -------
@@ -73,4 +97,5 @@ class Numbers:
             return usual
         text = "\0".join((self._word, self._lesson, name))
         drawn = int.from_bytes(hashlib.sha256(text.encode("utf-8", "replace")).digest())
-        return choices[drawn % len(choices)]
+        fresh = [choice for choice in choices if choice != usual]
+        return fresh[drawn % len(fresh)]

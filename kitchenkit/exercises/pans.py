@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import product
+
 from kitchenkit.exercises.numbers import Numbers
 from kitchenkit.exercises.question import Question, Slip
 from kitchenkit.pans import Pan
@@ -16,7 +18,13 @@ _FILLS = {
     2 / 3: ("two-thirds", "a third"),
     3 / 4: ("three-quarters", "a quarter"),
 }
-_BATCHES = {0.5: "Half the base batter", 1: "The base batter", 2: "Twice the base batter"}
+_BATCHES = {
+    0.5: "Half the base batter",
+    1: "The base batter",
+    1.5: "Once and a half the base batter",
+    2: "Twice the base batter",
+    3: "Three times the base batter",
+}
 
 
 def ask(kit, numbers: Numbers) -> list[Question]:
@@ -25,8 +33,7 @@ def ask(kit, numbers: Numbers) -> list[Question]:
 
 
 def _square(numbers: Numbers) -> Question:
-    side = numbers.pick("side", 9, (6, 7, 8, 10, 11, 12))
-    deep = numbers.pick("deep", 2, tuple(_WORDS))
+    side, deep = numbers.pick("side and depth", (9, 2), list(product(range(6, 14), _WORDS)))
     pan = Pan.from_sizes("square", (f"{side} in", f"{side} in"), f"{deep} in", name="square")
     cubic = side * side * deep
     return Question(
@@ -51,8 +58,7 @@ def _square(numbers: Numbers) -> Question:
 def _wells(kit, numbers: Numbers) -> Question:
     base = kit.recipes["carrot-oat-base"]
     well = next(pan for pan in kit.pans.values() if pan.kind == "muffin")
-    batches = numbers.pick("batches", 1, tuple(_BATCHES))
-    fill = numbers.pick("fill", 2 / 3, tuple(_FILLS))
+    batches, fill = numbers.pick("batter and fill", (1, 2 / 3), list(product(_BATCHES, _FILLS)))
     full, free = _FILLS[fill]
     batter, one = base.volume * batches, well.capacity * fill
     wells = (batter / one).m_as("")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import product
+
 from kitchenkit.exercises.numbers import Numbers
 from kitchenkit.exercises.question import Question, Slip
 from kitchenkit.units import Q
@@ -10,8 +12,8 @@ from kitchenkit.units import Q
 def ask(kit, numbers: Numbers) -> list[Question]:
     """The lesson's questions with these numbers."""
     base = kit.recipes["carrot-oat-base"]
-    students = numbers.pick("students", 16, (12, 14, 18, 20, 22, 24))
-    each = numbers.pick("each", 3, (2, 3, 4, 5))
+    classes = list(product((12, 14, 16, 18, 20, 22, 24), (2, 3, 4, 5)))
+    students, each = numbers.pick("students and pieces", (16, 3), classes)
     pieces = students * each
     return [
         Question(

@@ -1,8 +1,11 @@
-"""The answer box: a question, a number with its unit, and what became of it."""
+"""The answer box: a question, a number with its unit, help in steps, and what became of it."""
 
 from __future__ import annotations
 
 import html
+import time
+from collections.abc import Callable
+from dataclasses import replace
 
 import ipywidgets as widgets
 
@@ -10,9 +13,12 @@ from kitchenkit.errors import KitchenError
 from kitchenkit.exercises import Question, questions
 from kitchenkit.panels.base import STYLE, page_text
 from kitchenkit.panels.controls import dropdown, text
+from kitchenkit.progress import Answered, own_progress
 
 # A sign and a word, so that colour is never the only one.
 _SIGNS = {"right": "✓", "nearly": "≈", "again": "↻"}
+_TRIES_FIRST = 2  # before the answer is shown
+_ENTER_LASTS = 1.0  # seconds; the text that went with Enter comes at once
 
 
 class AnswerBox(widgets.VBox):
@@ -21,60 +27,152 @@ class AnswerBox(widgets.VBox):
     Parameters
     ----------
     question : Question
+    record : Answered, optional
+        What became of it before: the box comes back as it was left.
+    keep : callable, optional
+        Takes the new `Answered` at every answer and every step of help, and returns what the
+        learner must know about keeping it, or ``""``; may raise `KitchenError`.
+    notice : str
+        What the learner must know from the start.
     """
 
-    def __init__(self, question: Question):
+    def __init__(
+        self,
+        question: Question,
+        record: Answered | None = None,
+        keep: Callable[[Answered], str] | None = None,
+        notice: str = "",
+    ):
         self.question = question
+        self.record = record or Answered("", question.key)
+        self._keep = keep
         self.verdict = None
-        self.answer = text("Your answer", "")
-        self.unit = dropdown("Unit", list(question.units), question.units[0])
+        unit = self.record.unit if self.record.unit in question.units else question.units[0]
+        self.answer = text("Your answer", self.record.typed)
+        self.unit = dropdown("Unit", list(question.units), unit)
         self._said = widgets.HTML()
-        actions = {
-            "Check": self.check,
-            "Hint": lambda: self._say("Hint:", question.hint),
-            "Show the working": lambda: self._say("Working:", question.working),
-        }
-        buttons = []
-        for name, action in actions.items():
-            button = widgets.Button(description=name)
-            button.on_click(lambda _, action=action: action())
-            buttons.append(button)
-        fields = widgets.VBox([self.answer, self.unit, widgets.HBox(buttons)])
+        self._help = widgets.HTML()
+        self._kept = widgets.HTML()
+        self._check = self._button("Check", self.check)
+        self._more = self._button("Hint", self.help)
+        self._show = self._button("Show the answer", self.show_answer)
+        buttons = widgets.HBox([self._check, self._more, self._show])
+        fields = widgets.VBox([self.answer, self.unit, buttons])
         ask = widgets.HTML(self._ask_html())
-        super().__init__([widgets.HTML(STYLE), ask, fields, self._said])
+        parts = [widgets.HTML(STYLE), ask, fields, self._said, self._help, self._kept]
+        super().__init__(parts)
         self.add_class("kk-panel")
+        if self.record.state:
+            self._judge()
+        self._show_help()
+        self._warn(notice)
         # Enter or Check judges, and leaving the box does not: the unit may still be to choose. The
         # browser tells of Enter first, and of the text that went with it after.
-        self._entered = False
+        self._entered = float("-inf")
+        self._before_enter = self.record
         self.answer.on_msg(self._on_message)
         self.answer.observe(self._on_text, names="value")
         self.unit.observe(lambda _: self._clear(), names="value")
 
+    @staticmethod
+    def _button(name: str, action: Callable[[], None]) -> widgets.Button:
+        button = widgets.Button(description=name)
+        button.on_click(lambda _: action())
+        return button
+
     def _on_message(self, _, content: dict, __) -> None:
         if content.get("event") == "submit":
-            self._entered = True
+            self._before_enter = self.record
+            self._entered = time.monotonic()
             self.check()
 
     def _on_text(self, _) -> None:
-        if self._entered:
+        if time.monotonic() - self._entered < _ENTER_LASTS:
+            self.record = self._before_enter  # what was judged was not yet what was typed
             self.check()
         else:
             self._clear()
-        self._entered = False
+        self._entered = float("-inf")
 
     def _clear(self) -> None:
         self.verdict = None
         self._said.value = ""
 
+    # What a learner does -----------------------------------------------------------------------
+
     def check(self) -> None:
-        """Judge what stands in the box and say so under it."""
+        """Judge what stands in the box, say so under it, and keep it."""
+        if self._judge():
+            typed, unit = self.answer.value, self.unit.value
+            self._remember(self.record.answered(typed, unit, self.verdict.state))
+        self._show_help()
+
+    def help(self) -> None:
+        """One more step of help: the hint, how the working begins, all of it but the answer."""
+        if self.record.hints < len(self._steps()):
+            self._remember(replace(self.record, hints=self.record.hints + 1))
+        self._show_help()
+
+    def show_answer(self) -> None:
+        """The whole working with the answer, once two tries were made."""
+        if self._may_be_shown() and not self.record.shown:
+            self._remember(replace(self.record, shown=True))
+        self._show_help()
+
+    # Inside ------------------------------------------------------------------------------------
+
+    def _judge(self) -> bool:
         try:
             self.verdict = self.question.check(self.answer.value, self.unit.value)
         except KitchenError as error:
             self.verdict = None
             self._say("Look again:", str(error))
-            return
+            return False
         self._say(_SIGNS[self.verdict.state], self.verdict.say)
+        return True
+
+    def _may_be_shown(self) -> bool:
+        return self.record.tries >= _TRIES_FIRST or self.record.solved
+
+    def _steps(self) -> list[tuple[str, str, str]]:
+        """Each step of help: what its button says, its heading and its words."""
+        question = self.question
+        steps = [
+            ("Hint", "Hint:", question.hint),
+            ("Show the first step", "First step:", question.first_step),
+        ]
+        if question.steps_count > 1:
+            steps.append(("Show the working", "Working:", question.covered_working))
+        return steps
+
+    def _show_help(self) -> None:
+        steps, given = self._steps(), self.record.hints
+        shown = [(heading, words) for _, heading, words in steps[:given]]
+        shown += [("Answer:", self.question.working)] if self.record.shown else []
+        items = "".join(
+            f"<li><strong>{heading}</strong> {html.escape(words)}</li>" for heading, words in shown
+        )
+        self._help.value = (
+            f'<div class="kk-care" role="status"><ul>{items}</ul></div>' if items else ""
+        )
+        more = given < len(steps)
+        self._more.description = steps[given][0] if more else "No more hints"
+        self._more.disabled = not more
+        self._show.disabled = not self._may_be_shown()
+        self._show.tooltip = "" if self._may_be_shown() else "After two tries of your own"
+
+    def _remember(self, record: Answered) -> None:
+        self.record = record
+        if self._keep is not None:
+            try:
+                self._warn(self._keep(record))
+            except KitchenError as error:
+                self._warn(f"This answer is not kept. {error}")
+
+    def _warn(self, words: str) -> None:
+        self._kept.value = (
+            f'<p class="kk-wrong" role="alert">{html.escape(words)}</p>' if words else ""
+        )
 
     def _ask_html(self) -> str:
         return f'<p class="kk-say">{page_text(self.question.ask)}</p>'
@@ -96,12 +194,33 @@ class AnswerBox(widgets.VBox):
 def ask(kit, lesson: str, key: str) -> AnswerBox:
     """The box of one question of a lesson, e.g. ``ask(kit, "01-measure", "oats")``.
 
+    In a learner's own folder it takes the numbers they chose, comes back as they left it, and
+    keeps what they answer.
+
+    Parameters
+    ----------
+    kit : Kit
+    lesson, key : str
+
+    Returns
+    -------
+    AnswerBox
+
     Raises
     ------
     KitchenError
         If there is no such lesson or question.
     """
-    found = {question.key: question for question in questions(kit, lesson)}
+    file, numbers, notice, answers = own_progress(), "", "", {}
+    if file is not None:
+        try:
+            progress, notice = file.read()
+            numbers, answers = progress.numbers, progress.answers
+        except KitchenError as error:
+            file, notice = None, str(error)
+    found = {question.key: question for question in questions(kit, lesson, numbers)}
     if key not in found:
         raise KitchenError(f"{lesson} has no question {key!r}. It has: {', '.join(found)}.")
-    return AnswerBox(found[key])
+    blank = Answered(lesson, key, numbers)
+    record = answers.get(blank.place, blank)
+    return AnswerBox(found[key], record, file.put if file is not None else None, notice)

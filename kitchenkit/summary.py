@@ -1,0 +1,228 @@
+"""What a class has got right so far, from the progress files its learners hand in."""
+
+from __future__ import annotations
+
+import os
+import stat
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+import pandas as pd
+
+from kitchenkit.errors import KitchenError
+from kitchenkit.exercises import LESSONS
+from kitchenkit.exercises.numbers import code_word, seen
+from kitchenkit.progress import LARGEST, Answered, Progress, ProgressError, read_progress
+
+MOST_FILES = 500
+_LINK = "It is a link to another place, which is not followed."
+_STATES = ["right", "nearly", "not_yet"]
+_COUNTS = [*_STATES, "tries", "hints", "shown"]
+
+
+@dataclass(frozen=True)
+class ClassSummary:
+    """How a class stands.
+
+    Attributes
+    ----------
+    learners : DataFrame
+        A row for each learner and lesson: ``learner``, ``lesson``, how many questions are
+        ``right``, ``nearly`` and ``not_yet``, and how many ``tries``, ``hints`` and answers
+        ``shown`` that took.
+    questions : DataFrame
+        The same counts for each ``lesson`` and ``question``, over the learners.
+    refused : list of (str, str)
+        Files that were left out, and why.
+    remarks : list of str
+        What else to know, such as two files of one learner.
+    """
+
+    learners: pd.DataFrame
+    questions: pd.DataFrame
+    refused: list[tuple[str, str]]
+    remarks: list[str]
+
+    @property
+    def names(self) -> list[str]:
+        """The learners."""
+        return list(dict.fromkeys(self.learners["learner"]))
+
+    @property
+    def hardest(self) -> tuple[str, str] | None:
+        """Lesson and question with the smallest share of learners right, then with most tries.
+
+        None where nobody has tried, or every question tried is right at once.
+        """
+        tried = self.questions
+        if tried.empty:
+            return None
+        met = tried["right"] + tried["nearly"] + tried["not_yet"]
+        tried = tried.assign(share=tried["right"] / met, each=tried["tries"] / met)
+        tried = tried[(tried["share"] < 1) | (tried["each"] > 1)]
+        if tried.empty:
+            return None
+        first = tried.sort_values(["share", "each"], ascending=[True, False], kind="stable").iloc[0]
+        return first["lesson"], first["question"]
+
+
+def class_summary(where) -> ClassSummary:
+    """Sum up progress files.
+
+    The files are data only: nothing in them runs, a link is not followed, and a file that no
+    lesson wrote is left out and told.
+
+    Parameters
+    ----------
+    where : str, Path, or iterable of them
+        A folder, whose folders are looked through too, or files ending in ``.json``.
+
+    Returns
+    -------
+    ClassSummary
+
+    Raises
+    ------
+    KitchenError
+        If there is no such folder, or it holds more files than a class hands in.
+    """
+    refused: list[tuple[str, str]] = []
+    remarks: list[str] = []
+    read: list[tuple[str, Progress]] = []
+    seen_before: dict[bytes, str] = {}
+    for name, path in _files(where, refused):
+        name = seen(name)
+        try:
+            content = _content(path)
+            progress = read_progress(content)
+        except ProgressError as error:
+            refused.append((name, str(error)))
+            continue
+        if content in seen_before:
+            remarks.append(f"{name} is the same file as {seen_before[content]}: counted once.")
+            continue
+        seen_before[content] = name
+        read.append((name, progress))
+    return _summed(read, refused, remarks)
+
+
+# Files -----------------------------------------------------------------------------------------
+
+
+def _files(where, refused: list) -> Iterator[tuple[str, Path]]:
+    """Each file with the name to call it by; what is no plain file is refused."""
+    if isinstance(where, str | os.PathLike):
+        text = str(where).strip()
+        top = Path(text).expanduser() if text else None
+        if top is None or not top.is_dir():
+            raise KitchenError(
+                f"There is no folder {text!r}. Give the one that holds the progress files."
+            )
+        found = list(_inside(top, refused))
+    else:
+        found = [(Path(one).name, Path(one)) for one in where]
+    if len(found) > MOST_FILES:
+        raise KitchenError(
+            f"There are {len(found)} files, more than the {MOST_FILES} that a class hands in. "
+            "Give a folder with the progress files alone."
+        )
+    yield from found
+
+
+def _inside(top: Path, refused: list) -> Iterator[tuple[str, Path]]:
+    for folder, below, files in os.walk(top, followlinks=False):
+        below.sort()
+        for name in [*below]:
+            if (Path(folder) / name).is_symlink():
+                shown = (Path(folder) / name).relative_to(top).as_posix()
+                refused.append(
+                    (seen(shown), "It is a link to another place, which is not followed.")
+                )
+        for name in sorted(files):
+            path = Path(folder) / name
+            if name.casefold().endswith(".json"):
+                yield path.relative_to(top).as_posix(), path
+
+
+def _content(path: Path) -> bytes:
+    """What a plain file holds; nothing is waited for, and no link is followed."""
+    flags = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
+    try:
+        if path.is_symlink():
+            raise ProgressError(_LINK)
+        with open(os.open(path, flags | getattr(os, "O_BINARY", 0)), "rb") as file:
+            if not stat.S_ISREG(os.fstat(file.fileno()).st_mode):
+                raise ProgressError("It is no plain file.")
+            return file.read(LARGEST + 1)
+    except OSError as error:
+        raise ProgressError(f"It could not be read: {error.strerror}.") from None
+
+
+# Sums ------------------------------------------------------------------------------------------
+
+
+def _summed(read: list, refused: list, remarks: list) -> ClassSummary:
+    """Put the files together by learner, then count."""
+    files: dict[str, list[str]] = {}
+    names: dict[str, str] = {}
+    newest: dict[tuple, Answered] = {}
+    unknown: set[str] = set()
+    for file, progress in read:
+        name = progress.learner or f"no name ({file})"
+        learner = names.setdefault(code_word(name), name)
+        files.setdefault(learner, []).append(file)
+        for one in progress.answers.values():
+            if one.lesson not in LESSONS:
+                unknown.add(one.lesson)
+                continue
+            kept = newest.setdefault((learner, *one.place), one)
+            if _at(one) > _at(kept):
+                newest[learner, *one.place] = one
+    counted = _counted(newest)
+    remarks += _remarks(files, {learner for learner, *_ in newest}, unknown)
+    learners = counted.groupby(["learner", "lesson"], as_index=False, sort=False)[_COUNTS].sum()
+    by_name = learners["learner"].str.casefold().sort_values(kind="stable").index
+    asked = counted.groupby(["lesson", "question"], as_index=False, sort=False)[_COUNTS].sum()
+    return ClassSummary(learners.loc[by_name].reset_index(drop=True), asked, refused, remarks)
+
+
+def _counted(newest: dict[tuple, Answered]) -> pd.DataFrame:
+    """A row for each learner and question, whichever numbers it was answered with."""
+    order = {lesson: at for at, lesson in enumerate(LESSONS)}
+    rows = pd.DataFrame(
+        [_row(learner, one) for (learner, *_), one in newest.items()],
+        columns=["learner", "lesson", "question", *_COUNTS],
+    ).sort_values("lesson", key=lambda column: column.map(order), kind="stable")
+    how = {name: "max" if name in _STATES else "sum" for name in _COUNTS}
+    rows = rows.groupby(["learner", "lesson", "question"], as_index=False, sort=False).agg(how)
+    rows["nearly"] = rows["nearly"].where(rows["right"] == 0, 0)
+    rows["not_yet"] = rows["not_yet"].where(rows["right"] + rows["nearly"] == 0, 0)
+    return rows.sort_values("lesson", key=lambda column: column.map(order), kind="stable")
+
+
+def _row(learner: str, one: Answered) -> list:
+    nearly = not one.solved and one.state == "nearly"
+    states = [int(one.solved), int(nearly), int(not one.solved and not nearly)]
+    return [learner, one.lesson, one.question, *states, one.tries, one.hints, int(one.shown)]
+
+
+def _at(one: Answered) -> datetime:
+    return datetime.fromisoformat(one.at)
+
+
+def _remarks(files: dict[str, list[str]], answering: set[str], unknown: set[str]) -> list[str]:
+    said = [
+        f"{learner} is the name in {len(names)} files ({', '.join(names)}): taken as one learner, "
+        "with the newest answer to each question."
+        for learner, names in files.items()
+        if len(names) > 1
+    ]
+    said += [
+        f"{learner} has answered nothing yet." for learner in files if learner not in answering
+    ]
+    if unknown:
+        lessons = ", ".join(sorted(unknown))
+        said.append(f"Left out, since this kit has no questions for it: {lessons}.")
+    return said
