@@ -49,7 +49,10 @@ def _free_water(recipe: Recipe) -> float:
 
 
 def _all_sugar(recipe: Recipe) -> float:
-    """Sugars by weight, and carbohydrate less fibre of what is sweet by itself."""
+    """Sugars by weight, and carbohydrate less fibre of what is sweet by itself.
+
+    That counts what starch a fruit still holds, so it is the most that the fruit can bring.
+    """
     added = sum(_grams(line) for line in recipe.lines if line.role == "sugar")
     return added + sum(
         _part(line, "carbohydrate") - _part(line, "fibre")
@@ -132,7 +135,8 @@ RULES = (
         0,
         110,
         "Sugar, syrup and what fruit and chocolate bring of it: hardly more than the flour by "
-        "weight. Ripe fruit brings a fifth of its weight, dried fruit three quarters.",
+        "weight. Fresh fruit brings about a tenth of its weight, ripe banana up to a fifth, dried "
+        "fruit three quarters.",
         "",
         "Very sweet: it browns early, sticks and may sink. Take out some of the added sugar.",
     ),
