@@ -1,4 +1,7 @@
-"""The learner's copies of the lessons and data: made, kept, and refreshed without losing work."""
+"""Copies of the lessons and data in a folder of one's own: made, and kept up to date without loss.
+
+A learner's folder has the lessons and data; a class folder has what is for instructors too.
+"""
 
 from __future__ import annotations
 
@@ -10,44 +13,81 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
-from kitchenkit.places import shipped_folder
+from kitchenkit.errors import KitchenError, MeasureError
+from kitchenkit.merging import merge_tables
+from kitchenkit.places import PACKAGE, checkout, shipped_folder
+from kitchenkit.saving import VERSIONS, save
 
 # What the launcher keeps beside the copies: its record and the notebook server's own files.
 STATE = ".kitchen"
-_RECORD = "copies.json"
-_SKIP = ("__pycache__", "my-lessons")
+# In it, each shipped file as it was when last brought in: what both sides' changes start from.
+_BASE = "brought-in"
+_CLASS_MARK = "class-folder"
+REPORT = "what-came-in.txt"
+NEWER = "newer"
+_SKIP = ("__pycache__", "my-lessons", VERSIONS)
+_FOR_INSTRUCTORS = "instructor/"
+# Data without which nothing opens: thrown away, they come back as a lesson does.
+_NEEDED_DATA = ("data/ingredients.csv", "data/pans.csv", "data/sources.csv")
+_LONGEST_REPORT = 200_000
+
+
+class ClassFolderError(KitchenError):
+    """A folder that cannot be a class folder; the message says why."""
 
 
 @dataclass
 class Refresh:
-    """What one refresh did.
+    """What bringing a folder up to date did, or would do.
 
     Attributes
     ----------
     written : list of Path
-        Copies that now hold exactly what is shipped, made or refreshed just now.
-    kept : list of Path
-        Where the learner's changed copies went, when a newer shipped file took their place.
+        Files that now hold exactly what is shipped.
+    merged : list of Path
+        Edited tables that newer cells and rows came into.
+    beside : list of Path
+        Newer files put beside ones that their owner has edited; these are in `written` too.
+    told : list of str
+        What the owner should know, a line each.
     """
 
     written: list[Path] = field(default_factory=list)
-    kept: list[Path] = field(default_factory=list)
+    merged: list[Path] = field(default_factory=list)
+    beside: list[Path] = field(default_factory=list)
+    told: list[str] = field(default_factory=list)
 
 
-def refresh(folder: Path, now: datetime | None = None) -> Refresh:
-    """Bring a learner's folder up to date with the shipped lessons and data.
+@dataclass(frozen=True)
+class _Step:
+    """One file to write: its name among the copies, what it will hold, and the shipped file."""
 
-    A copy is left alone as long as its shipped original is the one it was made from. When the
-    original has changed, the copy is refreshed; had the learner changed the copy, it is first kept
-    under ``earlier/DATE-TIME/``. Only what a learner writes counts as a change, not what running a
-    notebook leaves in it. Files of the learner's own are never touched.
+    name: str
+    content: bytes | None  # None: nothing but the base is written
+    shipped: bytes
+    kind: str = "same"  # "new", "newer", "merged", "beside", "same" or "link"
+    told: tuple[str, ...] = ()
+
+
+def refresh(folder: Path, now: datetime | None = None, instructor: bool = False) -> Refresh:
+    """Bring a folder up to date with the shipped lessons and data, without losing an edit.
+
+    What its owner has not touched follows the kit. An edited table gets what is newer cell by cell;
+    where both changed the same cell, the owner's stays and the other is told. Of any other edited
+    file the owner's stays, and the newer one is put into a folder ``newer`` beside it. Only what a
+    person writes counts as an edit of a notebook, not what running it leaves. Files of the owner's
+    own are never touched. What is told is also put on top of ``what-came-in.txt``.
+
+    A run that breaks off leaves whole files; the next run goes on.
 
     Parameters
     ----------
     folder : Path
         Made if it is not there.
     now : datetime, optional
-        Names the folder of earlier copies.
+        Heads the report, and names earlier versions.
+    instructor : bool
+        Whether to copy what is for instructors too.
 
     Returns
     -------
@@ -56,54 +96,222 @@ def refresh(folder: Path, now: datetime | None = None) -> Refresh:
     Raises
     ------
     OSError
-        If the folder cannot be read or written.
+        If the folder cannot be read.
+    SavingError
+        If a file cannot be written; run it again when that is mended.
     """
-    done = Refresh()
-    record_file = folder / STATE / _RECORD
-    record = _read_record(record_file)
-    earlier = folder / "earlier" / f"{now or datetime.now():%Y-%m-%d-%H%M%S}"
-    fresh = dict(record)
-    for name, original in _shipped():
-        copy = folder / name
-        shipped = original.read_bytes()
-        made_from = _digest(shipped)
-        known = record.get(name, {})
-        held = copy.read_bytes() if copy.is_file() else None
-        if held is not None and known.get("made_from") == made_from:
+    now = now or datetime.now()
+    folder = Path(os.path.realpath(folder))
+    steps = list(_plan(folder, instructor))
+    done = _outcome(folder, steps)
+    if done.told:  # first, so that a run that breaks off has said it
+        _report(folder, done.told, now)
+    for step in steps:
+        if step.kind == "link":
             continue
-        written = _fingerprint(name, shipped)
-        if held is not None:
-            found = _fingerprint(name, held)
-            if found not in (written, known.get("written")):
-                _write(earlier / name, held)
-                done.kept.append(earlier / name)
-        if held != shipped:
-            _write(copy, shipped)
-        done.written.append(copy)
-        fresh[name] = {"made_from": made_from, "written": written}
-    if fresh != record:
-        text = json.dumps(fresh, indent=1, sort_keys=True)
-        _write(record_file, text.encode())
+        if step.content is not None:
+            mine = step.kind == "merged"
+            save(folder / _target(step), step.content, now=now, **({} if mine else {"keep": 0}))
+        save(folder / STATE / _BASE / step.name, step.shipped, keep=0)
     return done
 
 
-def _shipped() -> Iterator[tuple[str, Path]]:
+def preview(folder: Path, instructor: bool = False) -> Refresh:
+    """What `refresh` would do; nothing is written.
+
+    Parameters
+    ----------
+    folder : Path
+    instructor : bool
+
+    Returns
+    -------
+    Refresh
+    """
+    folder = Path(os.path.realpath(folder))
+    return _outcome(folder, list(_plan(folder, instructor)))
+
+
+def class_folder(folder: Path, dry_run: bool = False, now: datetime | None = None) -> Refresh:
+    """Make a class folder, or bring a newer kit into one.
+
+    Parameters
+    ----------
+    folder : Path
+        Not there yet, empty, or a class folder.
+    dry_run : bool
+        Write nothing.
+    now : datetime, optional
+
+    Returns
+    -------
+    Refresh
+
+    Raises
+    ------
+    ClassFolderError
+        If the folder holds other things, or belongs to the kit itself.
+    SavingError
+        If a file cannot be written.
+    """
+    folder = Path(os.path.realpath(folder))
+    _check_place(folder)
+    if dry_run:
+        return preview(folder, instructor=True)
+    save(folder / STATE / _CLASS_MARK, "A class folder of the kit.\n", keep=0)
+    return refresh(folder, now, instructor=True)
+
+
+def as_shipped(folder: Path, instructor: bool = False) -> list[Path]:
+    """The copies in a folder that hold exactly what is shipped.
+
+    Parameters
+    ----------
+    folder : Path
+    instructor : bool
+
+    Returns
+    -------
+    list of Path
+    """
+    pairs = [(folder / name, original) for name, original in _shipped(instructor)]
+    return [copy for copy, original in pairs if _content(copy) == original.read_bytes()]
+
+
+def is_class_folder(folder: Path) -> bool:
+    """Whether `class_folder` has made this folder."""
+    return (folder / STATE / _CLASS_MARK).is_file()
+
+
+# What is to be done ----------------------------------------------------------------------------
+
+
+def _plan(folder: Path, instructor: bool) -> Iterator[_Step]:
+    for name, original in _shipped(instructor):
+        if not all(_is_inside(folder, n) for n in (name, _beside(name), f"{STATE}/{_BASE}/{name}")):
+            line = f"{name} was left alone: it, or a folder on the way to it, is a link."
+            yield _Step(name, None, b"", "link", (line,))
+            continue
+        theirs = original.read_bytes()
+        base = _content(folder / STATE / _BASE / name)
+        step = _step(name, base, _content(folder / name), theirs)
+        if step.content is not None or base != theirs:
+            yield step
+
+
+def _step(name: str, base: bytes | None, mine: bytes | None, theirs: bytes) -> _Step:
+    """What to do with one file, from what it was, what its owner has, and what is shipped now."""
+    if mine is None:
+        unwanted = base is not None and name.startswith("data/") and name not in _NEEDED_DATA
+        return _Step(name, None if unwanted else theirs, theirs, "same" if unwanted else "new")
+    if mine == theirs or base == theirs:
+        return _Step(name, None, theirs)
+    held, was, shipped = (_fingerprint(name, content) for content in (mine, base, theirs))
+    if held in (was, shipped):
+        return _Step(name, theirs, theirs, "newer")
+    if was == shipped:
+        return _Step(name, None, theirs)
+    if name.endswith(".csv"):
+        try:
+            done = merge_tables(Path(name).name, base, mine, theirs)
+        except MeasureError as error:
+            return _Step(name, theirs, theirs, "beside", (_kept(name, str(error)),))
+        told = [f"{name}: {note}" for note in done.notes]
+        told += [f"{name}: {conflict}." for conflict in done.conflicts]
+        content = done.content if done.content != mine else None
+        return _Step(name, content, theirs, "merged", tuple(told))
+    return _Step(name, theirs, theirs, "beside", (_kept(name),))
+
+
+def _kept(name: str, why: str = "") -> str:
+    reason = f" It could not be merged: {why}" if why else ""
+    return f"{name}: you have changed it, so yours stays.{reason} The newer one is {_beside(name)}."
+
+
+def _beside(name: str) -> str:
+    path = Path(name)
+    return (path.parent / NEWER / path.name).as_posix()
+
+
+def _target(step: _Step) -> str:
+    return _beside(step.name) if step.kind == "beside" else step.name
+
+
+def _outcome(folder: Path, steps: list[_Step]) -> Refresh:
+    done = Refresh()
+    for step in steps:
+        done.told += step.told
+        if step.content is None:
+            continue
+        path = folder / _target(step)
+        (done.merged if step.kind == "merged" else done.written).append(path)
+        if step.kind == "beside":
+            done.beside.append(path)
+    return done
+
+
+def _shipped(instructor: bool) -> Iterator[tuple[str, Path]]:
     """Each shipped file with its place among the copies: lessons at the top, data in ``data``."""
     for top, prefix in ((shipped_folder("lessons"), ""), (shipped_folder("data"), "data/")):
         for path in sorted(top.rglob("*")):
             inside = path.relative_to(top)
             hidden = any(part.startswith(".") or part in _SKIP for part in inside.parts)
-            if path.is_file() and not hidden:
-                yield prefix + inside.as_posix(), path
+            name = prefix + inside.as_posix()
+            if not path.is_file() or path.is_symlink() or hidden:
+                continue
+            if instructor or not name.startswith(_FOR_INSTRUCTORS):
+                yield name, path
 
 
-def _fingerprint(name: str, content: bytes) -> str:
+def _is_inside(folder: Path, name: str) -> bool:
+    """Whether a name, links followed, lies in the folder, and is itself no link."""
+    path = folder / name
+    real = Path(os.path.realpath(path.parent))
+    return real.is_relative_to(folder) and not path.is_symlink()
+
+
+def _content(path: Path) -> bytes | None:
+    return path.read_bytes() if path.is_file() else None
+
+
+def _check_place(folder: Path) -> None:
+    top = Path(os.path.realpath(checkout() or PACKAGE))
+    own = [top / name for name in ("data", "kitchenkit", "lessons", "tests", ".git", ".venv")]
+    if checkout() is None:
+        own = [top]
+    if top.is_relative_to(folder) or any(folder.is_relative_to(part) for part in own):
+        raise ClassFolderError(f"{folder} belongs to the kit itself. Choose a folder of its own.")
+    if folder.exists() and not folder.is_dir():
+        raise ClassFolderError(f"{folder} is a file. Choose a folder.")
+    if not _is_inside(folder, f"{STATE}/{_CLASS_MARK}"):
+        raise ClassFolderError(f"{STATE} in {folder} is a link to another place. Remove it first.")
+    strange = folder.is_dir() and not (folder / STATE).is_dir() and any(folder.iterdir())
+    if strange:
+        raise ClassFolderError(
+            f"{folder} holds other things. Choose a folder that is empty or not there yet."
+        )
+
+
+def _report(folder: Path, told: list[str], now: datetime) -> None:
+    path = folder / REPORT
+    older = (_content(path) or b"").decode("utf-8", "replace") if not path.is_symlink() else ""
+    lines = [f"Brought in on {now:%Y-%m-%d} at {now:%H:%M}", "", *(f"- {line}" for line in told)]
+    text = "\n".join(lines) + "\n" + (f"\n{older}" if older else "")
+    save(path, text[:_LONGEST_REPORT], keep=0)
+
+
+# What a person writes --------------------------------------------------------------------------
+
+
+def _fingerprint(name: str, content: bytes | None) -> str | None:
     """A digest of what a person writes: of a notebook its cells' sources, else every byte."""
+    if content is None:
+        return None
     if name.endswith(".ipynb"):
         try:
             cells = json.loads(content)["cells"]
             return _digest(json.dumps([_written(cell) for cell in cells]).encode())
-        except (ValueError, KeyError, TypeError):
+        except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
             pass  # no notebook any more: whatever it is, keep every byte of it
     return _digest(content)
 
@@ -115,22 +323,3 @@ def _written(cell: dict) -> list[str]:
 
 def _digest(content: bytes) -> str:
     return hashlib.sha256(content).hexdigest()
-
-
-def _read_record(path: Path) -> dict[str, dict]:
-    try:
-        record = json.loads(path.read_text(encoding="utf-8"))
-        return {name: dict(known) for name, known in record.items()}
-    except (OSError, ValueError, TypeError, AttributeError):
-        return {}  # lost or damaged: every copy is then compared with what is shipped
-
-
-def _write(path: Path, content: bytes) -> None:
-    """Write a file whole or not at all."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    part = path.with_name(f".{path.name}.{os.getpid()}.part")
-    try:
-        part.write_bytes(content)
-        part.replace(path)
-    finally:
-        part.unlink(missing_ok=True)

@@ -1,4 +1,4 @@
-"""The two commands a newcomer types: ``open`` the lessons, or ``test`` the kit."""
+"""The commands people type: ``open`` the lessons, make a ``class-folder``, ``test`` the kit."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ import sys
 from pathlib import Path
 
 from kitchenkit import copies, environment, places, server
+from kitchenkit.errors import KitchenError
 
 
 def main(arguments: list[str]) -> int:
@@ -17,6 +18,8 @@ def main(arguments: list[str]) -> int:
         if arguments[:1] == ["test"]:
             return _test(arguments[1:])
         chosen = _parser().parse_args(arguments)
+        if chosen.command == "class-folder":
+            return _class_folder(chosen.folder, chosen.dry_run)
         python = environment.python_for("open", places.checkout())
         if not environment.is_this(python):
             return _hand_over(python, arguments)
@@ -25,6 +28,8 @@ def main(arguments: list[str]) -> int:
         return _say(error, 1)
     except server.PortError as error:
         return _say(error, 2)
+    except KitchenError as error:
+        return _say(error, 1)
     except OSError as error:
         return _say(f"A file or folder could not be used: {error}", 1)
     except KeyboardInterrupt:
@@ -37,12 +42,20 @@ def _parser() -> argparse.ArgumentParser:
     )
     commands = parser.add_subparsers(dest="command", required=True)
     opening = commands.add_parser("open", help="open the lessons in a browser")
+    opening.add_argument(
+        "where", nargs="?", type=Path, metavar="FOLDER", help="a class folder, or --folder in short"
+    )
     opening.add_argument("--port", type=_port, help="the port to use; else a free one is found")
     opening.add_argument("--no-browser", action="store_true", help="only print the address to open")
     opening.add_argument("--folder", type=Path, help="where your copies of the lessons are kept")
     opening.add_argument(
         "--edit", action="store_true", help="for contributors: the shipped lessons themselves"
     )
+    making = commands.add_parser(
+        "class-folder", help="a folder of your own for a class, or bring a newer kit into it"
+    )
+    making.add_argument("folder", type=Path, metavar="FOLDER")
+    making.add_argument("--dry-run", action="store_true", help="only tell what would be done")
     commands.add_parser("test", help="check the whole kit; what follows it goes to pytest")
     return parser
 
@@ -83,20 +96,52 @@ def _open(chosen: argparse.Namespace) -> int:
         server.trust(sorted(folder.rglob("*.ipynb")), folder)
     else:
         default = top / "my-lessons" if top else Path.home() / "kitchen-lessons"
-        folder = (chosen.folder or default).expanduser().resolve()
-        done = copies.refresh(folder)
-        server.trust(done.written, folder)
-        print(f"Your copies of the lessons are in {folder}")
-        if done.kept:
-            print("The kit has newer versions of some that you had changed. Yours are kept here:")
-            for path in done.kept:
-                print(f"  {path}")
+        folder = (chosen.folder or chosen.where or default).expanduser().resolve()
+        if copies.is_class_folder(folder):
+            _open_class(folder)
+        else:
+            done = copies.refresh(folder)
+            server.trust(done.written, folder)
+            print(f"Your copies of the lessons are in {folder}")
+            _tell(done, folder)
     if chosen.port is None and port != server.FIRST_PORT:
         print(f"Port {server.FIRST_PORT} is busy, so port {port} is used.")
     print("Starting ...", flush=True)
     server.serve(folder, port, server.first_page(folder, chosen.edit), not chosen.no_browser)
     print("\nClosed. Goodbye.")
     return 0
+
+
+def _class_folder(folder: Path, dry_run: bool) -> int:
+    folder = folder.expanduser().resolve()
+    done = copies.class_folder(folder, dry_run)
+    if dry_run:
+        print("Nothing is written; this is what would be done:")
+        for path in (*done.written, *done.merged):
+            print(f"  write {path.relative_to(folder)}")
+    elif not (done.written or done.merged or done.told):
+        print(f"Everything in {folder} is up to date.")
+    else:
+        count = len(done.written) + len(done.merged)
+        print(f"{count} {'file' if count == 1 else 'files'} brought into {folder}")
+    _tell(done, folder, dry_run)
+    return 0
+
+
+def _open_class(folder: Path) -> None:
+    """A class folder changes only when its owner asks for it."""
+    print(f"Your class folder is {folder}")
+    waiting = copies.preview(folder, instructor=True)
+    if waiting.written or waiting.merged:
+        print("The kit here is newer. The command class-folder, with this folder, brings it in.")
+    server.trust(copies.as_shipped(folder, instructor=True), folder)
+
+
+def _tell(done: copies.Refresh, folder: Path, dry_run: bool = False) -> None:
+    for line in done.told:
+        print(f"  {line}")
+    if done.told and not dry_run:
+        print(f"This is written down in {folder / copies.REPORT}")
 
 
 def _say(message: object, code: int) -> int:

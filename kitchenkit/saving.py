@@ -215,12 +215,12 @@ def _told(path: Path) -> Iterator[None]:
         raise
     except PermissionError as error:
         raise SavingError(
-            f"{path.name} could not be saved: {error.strerror}. Close it in other programs, and "
+            f"{path} could not be saved: {error.strerror}. Close it in other programs, and "
             "see that its folder may be written to. Nothing has changed."
         ) from error
     except (OSError, ValueError) as error:  # the second is a name that no disk takes
         why = getattr(error, "strerror", None) or str(error)
-        raise SavingError(f"{path.name} could not be saved: {why}. Nothing has changed.") from error
+        raise SavingError(f"{path} could not be saved: {why}. Nothing has changed.") from error
 
 
 def _versions_folder(path: Path) -> Path:

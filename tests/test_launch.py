@@ -3,6 +3,7 @@
 import ast
 import json
 import re
+import shutil
 import socket
 import subprocess
 import sys
@@ -12,10 +13,9 @@ from urllib.parse import parse_qs, urlsplit
 
 import pytest
 
-from kitchenkit import __main__, copies, environment, launch, places, server
+from kitchenkit import __main__, copies, environment, launch, places, saving, server
 
 NOW = datetime(2026, 1, 12, 18, 30, 5)
-EARLIER = "earlier/2026-01-12-183005"
 
 
 # --- an old Python is told so -------------------------------------------------------------------
@@ -236,12 +236,12 @@ def mine(tmp_path):
 
 
 def held(folder: Path) -> dict[str, str]:
-    """The files in a folder, without what the launcher keeps for itself."""
+    """The files in a folder, without what the launcher and saving keep for themselves."""
     found = {p.relative_to(folder).as_posix(): p for p in folder.rglob("*") if p.is_file()}
     return {
         name: path.read_text(encoding="utf-8")
         for name, path in found.items()
-        if not name.startswith(copies.STATE)
+        if not name.startswith(copies.STATE) and path.name != ".saving"
     }
 
 
@@ -249,11 +249,10 @@ def test_first_time_everything_is_copied(shipped, mine):
     done = copies.refresh(mine, NOW)
     assert held(mine) == {
         "01-measure.ipynb": notebook("first"),
-        "instructor/key.ipynb": notebook("key"),
         "data/pans.csv": "key\nloaf\n",
     }
-    assert len(done.written) == 3
-    assert done.kept == []
+    assert len(done.written) == 2
+    assert done.told == []
 
 
 def test_a_changed_copy_is_left_alone_while_the_kit_is_the_same(shipped, mine):
@@ -274,26 +273,35 @@ def test_a_newer_lesson_takes_the_place_of_one_that_was_only_run(shipped, mine):
     done = copies.refresh(mine, NOW)
     assert held(mine)["01-measure.ipynb"] == notebook("better")
     assert done.written == [mine / "01-measure.ipynb"]
-    assert done.kept == []
+    assert done.told == []
 
 
-@pytest.mark.parametrize(
-    ("name", "changed", "newer"),
-    [
-        ("01-measure.ipynb", notebook("my answer"), notebook("better")),
-        ("01-measure.ipynb", "no notebook any more", notebook("better")),
-        ("data/pans.csv", "key\nmy tin\n", "key\nloaf\nround\n"),
-    ],
-)
-def test_work_is_kept_when_a_newer_file_takes_its_place(shipped, mine, name, changed, newer):
+@pytest.mark.parametrize("changed", [notebook("my answer"), "no notebook any more", "[1]"])
+def test_work_stays_where_it_is_and_the_newer_lesson_is_put_beside(shipped, mine, changed):
     copies.refresh(mine, NOW)
-    (mine / name).write_text(changed, encoding="utf-8")
-    original = shipped / (name if name.startswith("data") else f"lessons/{name}")
-    original.write_text(newer, encoding="utf-8")
+    (mine / "01-measure.ipynb").write_text(changed, encoding="utf-8")
+    (shipped / "lessons/01-measure.ipynb").write_text(notebook("better"), encoding="utf-8")
     done = copies.refresh(mine, NOW)
-    assert held(mine)[name] == newer
-    assert held(mine)[f"{EARLIER}/{name}"] == changed
-    assert done.kept == [mine / EARLIER / name]
+    assert held(mine)["01-measure.ipynb"] == changed
+    assert held(mine)["newer/01-measure.ipynb"] == notebook("better")
+    assert done.beside == [mine / "newer/01-measure.ipynb"]
+    [line] = done.told
+    assert "yours stays" in line
+    assert "newer/01-measure.ipynb" in line
+    assert line in held(mine)["what-came-in.txt"]
+    assert copies.refresh(mine, NOW) == copies.Refresh()
+
+
+def test_newer_rows_come_into_a_changed_table_and_no_row_of_mine_goes(shipped, mine):
+    copies.refresh(mine, NOW)
+    (mine / "data/pans.csv").write_text("key\nloaf\nmy tin\n", encoding="utf-8")
+    (shipped / "data/pans.csv").write_text("key\nloaf\nround\n", encoding="utf-8")
+    done = copies.refresh(mine, NOW)
+    assert held(mine)["data/pans.csv"] == "key\nloaf\nround\nmy tin\n"
+    assert done.merged == [mine / "data/pans.csv"]
+    assert "data/pans.csv: 1 row came in: round." in done.told
+    [kept] = saving.versions(mine / "data/pans.csv")
+    assert kept.path.read_text(encoding="utf-8") == "key\nloaf\nmy tin\n"
     assert copies.refresh(mine, NOW) == copies.Refresh()
 
 
@@ -303,16 +311,26 @@ def test_a_copy_thrown_away_comes_back(shipped, mine):
     assert copies.refresh(mine, NOW).written == [mine / "data/pans.csv"]
 
 
-@pytest.mark.parametrize("damage", ["", "[1, 2]", '{"01-measure.ipynb": 3}', None])
-def test_without_its_record_it_still_loses_nothing(shipped, mine, damage):
+def test_a_recipe_thrown_away_stays_away(shipped, mine):
+    recipe = shipped / "data/recipes/loaf.toml"
+    recipe.parent.mkdir()
+    recipe.write_text("name = 'loaf'", encoding="utf-8")
     copies.refresh(mine, NOW)
-    record = mine / copies.STATE / "copies.json"
-    record.unlink() if damage is None else record.write_text(damage, encoding="utf-8")
+    (mine / "data/recipes/loaf.toml").unlink()
+    recipe.write_text("name = 'better loaf'", encoding="utf-8")
+    assert copies.refresh(mine, NOW) == copies.Refresh()
+    assert "data/recipes/loaf.toml" not in held(mine)
+
+
+def test_without_its_record_it_still_loses_nothing(shipped, mine):
+    copies.refresh(mine, NOW)
+    shutil.rmtree(mine / copies.STATE)
     (mine / "01-measure.ipynb").write_text(notebook("my answer"), encoding="utf-8")
-    done = copies.refresh(mine, NOW)
-    assert held(mine)["01-measure.ipynb"] == notebook("first")
-    assert held(mine)[f"{EARLIER}/01-measure.ipynb"] == notebook("my answer")
-    assert done.kept == [mine / EARLIER / "01-measure.ipynb"]
+    (mine / "data/pans.csv").write_text("key\nmy tin\n", encoding="utf-8")
+    copies.refresh(mine, NOW)
+    assert held(mine)["01-measure.ipynb"] == notebook("my answer")
+    assert held(mine)["newer/01-measure.ipynb"] == notebook("first")
+    assert held(mine)["data/pans.csv"] == "key\nloaf\nmy tin\n"
 
 
 def test_a_copy_is_written_whole_or_not_at_all(shipped, mine, monkeypatch):
@@ -324,8 +342,8 @@ def test_a_copy_is_written_whole_or_not_at_all(shipped, mine, monkeypatch):
 
     before = held(mine)
     with monkeypatch.context() as patch:
-        patch.setattr(Path, "replace", full)
-        with pytest.raises(OSError, match="No space"):
+        patch.setattr("os.replace", full)
+        with pytest.raises(saving.SavingError, match="No space"):
             copies.refresh(mine, NOW)
     assert held(mine) == before
     copies.refresh(mine, NOW)
@@ -446,13 +464,14 @@ def test_kept_work_and_another_port_are_said(shipped, mine, busy, monkeypatch, c
     monkeypatch.setattr(server, "FIRST_PORT", busy)
     monkeypatch.setattr(server, "serve", lambda *what: served.append(what))
     copies.refresh(mine, NOW)
-    (mine / "data/pans.csv").write_text("key\nmy tin\n", encoding="utf-8")
-    (shipped / "data/pans.csv").write_text("key\n", encoding="utf-8")
+    (mine / "01-measure.ipynb").write_text(notebook("my answer"), encoding="utf-8")
+    (shipped / "lessons/01-measure.ipynb").write_text(notebook("better"), encoding="utf-8")
     assert launch.main(["open", "--no-browser", "--folder", str(mine)]) == 0
     told = capsys.readouterr().out
     assert f"Port {busy} is busy" in told
     assert str(mine) in told
-    assert "Yours are kept here:" in told
+    assert "yours stays" in told
+    assert "what-came-in.txt" in told
     assert "Goodbye" in told
     [(folder, port, page, browser)] = served
     assert (folder, page, browser) == (mine, "/doc/tree/01-measure.ipynb", False)
@@ -465,7 +484,7 @@ def test_a_folder_that_cannot_be_written_is_said(shipped, tmp_path, monkeypatch,
     blocked.touch()
     assert launch.main(["open", "--folder", str(blocked)]) == 1
     told = capsys.readouterr().err
-    assert "could not be used" in told
+    assert "could not be" in told
     assert str(blocked) in told
 
 
