@@ -39,8 +39,8 @@ class Label:
         Those that the data list for it. What they leave out may still be in it.
     portions : float, optional
         How many are in the package.
-    thaw : str
-        How to thaw it.
+    advice : str
+        How to thaw or keep it.
     """
 
     name: str
@@ -48,7 +48,7 @@ class Label:
     best_by: datetime.date | str | None = None
     allergens: tuple[str, ...] = ()
     portions: float | None = None
-    thaw: str = THAW
+    advice: str = THAW
 
     def __post_init__(self):
         made = read_day(self.made_on)
@@ -76,7 +76,12 @@ class Label:
         if self.portions is not None:
             made += f" · {self.portions:g} portion{'s' if self.portions != 1 else ''}"
         best = f"Best by {self.best_by}" if self.best_by else "Best by: ____________"
-        return [clean(self.name) or _NO_NAME, best, made, clean(self.allergen_line), clean(self.thaw)]
+        return [
+            clean(self.name) or _NO_NAME,
+            best,
+            made,
+            *map(clean, (self.allergen_line, self.advice)),
+        ]
 
     def card(self, large: bool = False) -> tuple[Field, ...]:
         """Its fields, with the sizes in which each may be set.
@@ -87,22 +92,22 @@ class Label:
             For the larger label.
         """
         by = _LARGER if large else 1.0
-        name, best, made, allergens, thaw = self.lines
+        name, best, made, allergens, advice = self.lines
 
         def fits(*sizes):
             return tuple((size * by, most) for size, most in sizes)
 
         return (
             Field(name, fits((13, 1), (10.5, 2), (8, 3)), bold=True),
-            Field(best, fits((10.5, 1)), bold=True),
-            Field(made, fits((9, 1))),
+            Field(best, fits((10, 1)), bold=True),
+            Field(made, fits((8.5, 1))),
             Field(
                 allergens,
-                fits((9, 2), (8, 2), (7, 3)),
+                fits((9, 2), (8, 2), (7.5, 3)),
                 otherwise="In the data: too many to print here, see the full list. "
                 "Read every label.",
             ),
-            Field(thaw, fits((8.5, 1), (7, 2))),
+            Field(advice, fits((8.5, 1), (7.5, 2))),
         )
 
 
@@ -136,7 +141,7 @@ class LabelSheet(Document):
 
 
 def label_for(
-    recipe: Recipe, made_on, best_by=None, portions: float | None = None, thaw: str = THAW
+    recipe: Recipe, made_on, best_by=None, portions: float | None = None, advice: str = THAW
 ) -> Label:
     """The label of a recipe, with the allergens that the data list.
 
@@ -147,7 +152,7 @@ def label_for(
     best_by : date or str, optional
     portions : float, optional
         In one package.
-    thaw : str
+    advice : str
 
     Returns
     -------
@@ -158,7 +163,7 @@ def label_for(
     KitchenError
         If a date or the number of portions is none, or it is best by a day before it is made.
     """
-    return Label(recipe.name, made_on, best_by, tuple(allergens_in(recipe).found), portions, thaw)
+    return Label(recipe.name, made_on, best_by, tuple(allergens_in(recipe).found), portions, advice)
 
 
 def freezer_labels(labels: Iterable, paper="A4", large: bool = False) -> LabelSheet:

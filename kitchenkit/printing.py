@@ -126,7 +126,7 @@ def _sheet(paper: Paper, laid: ts.Laid) -> str:
     if sheet.bare:
         [cards] = sheet.blocks
         placed = "\n".join(
-            _card(card, cards, *ts.place_of_card(paper, cards, at))
+            _card(card, cards, *ts.place_of_card(paper, cards.size, at))
             for at, card in enumerate(cards.cards)
         )
         foot = f'<p class="foot">{_text(sheet.foot)}</p>' if sheet.foot else ""

@@ -140,6 +140,11 @@ class Cards:
     width_mm: float
     height_mm: float
 
+    @property
+    def size(self) -> tuple[float, float]:
+        """Width and height of each, in mm."""
+        return self.width_mm, self.height_mm
+
 
 @dataclass(frozen=True)
 class Sheet:

@@ -42,7 +42,7 @@ CELL_GAP = 0.5  # mm above and below it
 INDENT = 1.4  # of a list's items, in letters' sizes
 BLANK_MM = 9.0  # from one line to write on to the next
 CARE_MM = 4.0  # from the bar of the cautions to their words
-CARD_PAD = (3.0, 2.0)  # mm at a card's sides, and above and below
+CARD_PAD = (3.0, 1.75)  # mm at a card's sides, and above and below
 CARE_TITLE = "Take care"
 
 
@@ -165,12 +165,13 @@ def card_columns(cards: Cards, room: float) -> int:
     return max(int((room + 1e-6) // cards.width_mm), 1)
 
 
-def place_of_card(paper: Paper, cards: Cards, at: int) -> tuple[float, float]:
-    """Left and top of a card on a bare sheet, in mm: the whole grid in the middle of the paper."""
-    columns, rows = grid_of(paper, cards.width_mm, cards.height_mm)
-    left = (paper.width_mm - columns * cards.width_mm) / 2
-    top = (paper.height_mm - rows * cards.height_mm) / 2
-    return left + at % columns * cards.width_mm, top + at // columns * cards.height_mm
+def place_of_card(paper: Paper, size: tuple[float, float], at: int) -> tuple[float, float]:
+    """Left and top of a card of some size on a bare sheet, in mm: their grid is in its middle."""
+    width, height = size
+    columns, rows = grid_of(paper, *size)
+    left = (paper.width_mm - columns * width) / 2
+    top = (paper.height_mm - rows * height) / 2
+    return left + at % columns * width, top + at // columns * height
 
 
 def grid_of(paper: Paper, width: float, height: float, least: float = 9.0) -> tuple[int, int]:
@@ -218,7 +219,7 @@ def _bare_page(paper: Paper, sheet: Sheet) -> Page:
     page = Page()
     [cards] = sheet.blocks
     for at, card in enumerate(cards.cards):
-        _draw_card(page, card, cards, *place_of_card(paper, cards, at))
+        _draw_card(page, card, cards, *place_of_card(paper, cards.size, at))
     if sheet.foot:
         size = 8.0
         wide = width_mm(sheet.foot, size)

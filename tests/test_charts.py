@@ -9,9 +9,12 @@ import pytest
 
 from kitchenkit.charts.bake import BakeChart
 from kitchenkit.charts.cost import PARTS, CostChart
+from kitchenkit.charts.labels import LabelChart
 from kitchenkit.charts.measure import HeatChart, SameAmountChart
 from kitchenkit.charts.pans import FillChart, PanChart
 from kitchenkit.charts.scale import BatterChart, BeforeAfterChart
+from kitchenkit.labels import LABEL_MM, Label, freezer_labels
+from kitchenkit.typesetting import lay_card
 from kitchenkit.units import Q
 
 
@@ -157,6 +160,27 @@ def test_costs_stack_up_beside_the_bought_snack():
     assert [text.get_text() for text in chart.key.get_texts()] == list(PARTS)
     assert chart.unit.get_text() == "USD a serving"
     assert len({bar.get_hatch() for bar in chart.stack}) == 4
+
+
+def test_a_label_is_drawn_to_scale_and_its_places_are_counted():
+    chart = LabelChart()
+    label = Label("carrot $3$ cake", "2026-11-25", "2027-01-24", ("wheat",), 2)
+    sheet = freezer_labels([(label, 20)])
+    size = LABEL_MM[False]
+    fields = lay_card(label.card(), size[0])
+    chart.update(fields, size, sheet)
+    assert chart.card.get_path().get_extents().size == pytest.approx(size)
+    drawn = [artist.get_text() for artist in chart.lines if artist.get_text()]
+    assert drawn == [line for one in fields for line in one.lines]
+    name = chart.lines[0]
+    assert not name.get_parse_math()  # two dollars are money, not a formula
+    assert name.get_fontsize() == pytest.approx(13 * chart.scale)
+    assert 0.9 < chart.scale < 1
+    smallest = min(artist.get_fontsize() for artist in chart.lines[: len(drawn)])
+    assert smallest >= 7
+    assert len(chart.full.get_path().to_polygons()) == 20
+    assert len(chart.empty.get_path().to_polygons()) == 8
+    assert chart.caption.get_text() == "20 of 28 places on A4"
 
 
 def test_fill_bars(kit):

@@ -14,7 +14,7 @@ from kitchenkit.panels.controls import percent, times
 from kitchenkit.units import Q
 
 PANELS = ["GlancePanel", "MeasurePanel", "OvenHeatPanel", "ScalePanel", "SwapPanel"]
-PANELS += ["SharePanel", "MyPanPanel", "BakePanel", "CostPanel", "HistoryPanel"]
+PANELS += ["SharePanel", "MyPanPanel", "BakePanel", "CostPanel", "HistoryPanel", "LabelsPanel"]
 
 
 @pytest.fixture(params=PANELS)

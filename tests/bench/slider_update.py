@@ -28,6 +28,7 @@ MOVES = {
     "SharePanel": ("batches", 1.5, 2.0),
     "BakePanel": ("oven", 340, 375),
     "CostPanel": ("pieces", 16, 20),
+    "LabelsPanel": ("count", 8, 20),
     "HistoryPanel": ("item", "all-purpose flour", "rolled oats"),
     "MyPanPanel": ("deep", "2 in", "2 1/2 in"),
 }

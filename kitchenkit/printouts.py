@@ -1,0 +1,68 @@
+"""Printed sheets saved as files into the learner's own folder, each under a name of its own."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from kitchenkit.errors import KitchenError
+from kitchenkit.naming import file_name
+from kitchenkit.places import learner_folder
+from kitchenkit.printing import print_html
+from kitchenkit.saving import ChangedError, save
+from kitchenkit.sheets import Document
+
+FOLDER = "to-print"
+KINDS = ("html", "pdf")
+_MOST_TRIES = 10_000
+
+
+def save_printout(document: Document, name: str, kind: str = "pdf", folder=None) -> Path:
+    """Save a document to print; what is there already stays, and the new file gets a number.
+
+    Parameters
+    ----------
+    document : Document
+    name : str
+        Any words; the file's name is made from them.
+    kind : {"html", "pdf"}
+    folder : str or Path, optional
+        It gets a folder ``to-print``; the learner's own when left out.
+
+    Returns
+    -------
+    Path
+        Of the file.
+
+    Raises
+    ------
+    KitchenError
+        If there is no folder of the learner's own, the kind is neither, or it cannot be written.
+    """
+    if kind not in KINDS:
+        raise KitchenError(f"{kind!r} is no kind of file here. Choose {' or '.join(KINDS)}.")
+    home = Path(folder) if folder is not None else learner_folder()
+    if home is None:
+        raise KitchenError(
+            "There is no folder of your own to save into, as these are the shipped lessons. Open "
+            "the lessons with the command of the README, or name a folder."
+        )
+    place = home / FOLDER
+    if place.is_symlink():
+        raise KitchenError(f"{FOLDER} is a link to another place. Remove the link, then try again.")
+    content = _content(document, kind)
+    taken = {entry.stem for entry in place.glob(f"*.{kind}")} if place.is_dir() else set()
+    for _ in range(_MOST_TRIES):
+        stem = file_name(name, "sheets", taken)
+        try:
+            return save(place / f"{stem}.{kind}", content, expecting=None)
+        except ChangedError:  # somebody took that name a moment ago
+            taken.add(stem)
+    raise KitchenError(f"{FOLDER} holds too many files of that name. Clear some out.")
+
+
+def _content(document: Document, kind: str) -> bytes | str:
+    if kind == "html":
+        return print_html(document)
+    from kitchenkit.pdf import print_pdf  # its library takes a second to load
+
+    return print_pdf(document)
