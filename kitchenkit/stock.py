@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cached_property
 from numbers import Real
 
 import numpy as np
@@ -67,10 +68,9 @@ class FreezerPlan:
         Days that a portion keeps.
     late : int
         Portions short before the first bake is ready: no bake day can help.
-    messages : tuple of str
-        What does not work out, and what to change.
-    asked, batches
-        The question in whole numbers, and the batches on each day: what `without` goes on from.
+    asked, batches, begun
+        The question in whole numbers, the batches on each day, and how many first days were given:
+        what `messages` and `without` go on from.
     """
 
     days: pd.DataFrame
@@ -78,9 +78,9 @@ class FreezerPlan:
     room: int
     keep: int
     late: int
-    messages: tuple[str, ...]
     asked: _Asked
     batches: tuple[int, ...]
+    begun: int = 0
 
     @property
     def short(self) -> int:
@@ -96,6 +96,11 @@ class FreezerPlan:
     def works(self) -> bool:
         """Whether everyone eats from the first bake on, and nothing is thrown away."""
         return self.short == self.late and not self.thrown
+
+    @cached_property
+    def messages(self) -> tuple[str, ...]:
+        """What does not work out, and what to change; found when first asked for."""
+        return tuple(_messages(self))
 
     def __str__(self) -> str:
         days, bakes = self.days, self.bakes
@@ -138,7 +143,7 @@ class FreezerPlan:
         batches = [0 if day in lost else n for day, n in enumerate(self.batches)]
         may_bake = [may and day not in lost for day, may in enumerate(self.asked.may_bake)]
         asked = replace(self.asked, may_bake=tuple(may_bake))
-        unchanged = _built(self.asked, batches, messages=False)
+        unchanged = _built(self.asked, batches, len(batches))
         return Missed(tuple(dates), unchanged, _solved(asked, batches[: lost[0]]))
 
 
@@ -445,7 +450,7 @@ def _best(asked: _Asked, done: list[int] | tuple = ()) -> list[int]:
 
 
 def _solved(asked: _Asked, done: list[int] | tuple = ()) -> FreezerPlan:
-    return _built(asked, _best(asked, done), done)
+    return _built(asked, _best(asked, done), len(done))
 
 
 def _lived(asked: _Asked, batches):
@@ -459,7 +464,7 @@ def _late(asked: _Asked, short: np.ndarray) -> int:
     return int(short[: first + 1].sum())
 
 
-def _built(asked: _Asked, batches, done=(), messages: bool = True) -> FreezerPlan:
+def _built(asked: _Asked, batches, begun: int) -> FreezerPlan:
     lived = _lived(asked, batches)
     batches = tuple(batches)
     dates = pd.Index([asked.date(day) for day in range(asked.days)], name="date")
@@ -493,35 +498,30 @@ def _built(asked: _Asked, batches, done=(), messages: bool = True) -> FreezerPla
         columns=["shop_by", "date", "batches", "portions", "eaten_by", "left", "best_by"],
     )
     late = _late(asked, lived.short)
-    said = tuple(_messages(asked, lived, late, done)) if messages else ()
-    return FreezerPlan(days, bakes, asked.room, asked.keep, late, said, asked, batches)
+    return FreezerPlan(days, bakes, asked.room, asked.keep, late, asked, batches, begun)
 
 
 # What to change --------------------------------------------------------------------------------
 
 
-def _messages(asked: _Asked, lived, late: int, done):
-    thrown, short = int(lived.thrown.sum()), int(lived.short.sum())
-    if thrown:
-        first = asked.date(int(np.flatnonzero(lived.thrown)[0]))
-        yield f"{thrown:,} portions of the stock pass their date, the first on {first}: eat sooner."
-    if late:
-        first = asked.date(asked.may_bake.index(True)) if any(asked.may_bake) else None
+def _messages(plan: FreezerPlan):
+    asked, days = plan.asked, plan.days
+    first = asked.may_bake.index(True) if any(asked.may_bake) else None
+    if plan.thrown:
+        when = days.index[days["thrown"] > 0][0]
+        yield f"{plan.thrown:,} portions in stock pass their date, the first on {when}: eat sooner."
+    if plan.late and first is None:
+        yield f"{plan.late:,} portions are short: there is no day to bake on. Give one."
+    elif plan.late:
         yield (
-            f"{late:,} portions are short before the first bake can be eaten, on "
-            f"{first + datetime.timedelta(days=1)}: bake sooner, or begin with something bought."
-            if first
-            else f"{late:,} portions are short: there is no day to bake on. Give one."
+            f"{plan.late:,} portions are short before the first bake can be eaten, on "
+            f"{asked.date(first + 1)}: bake sooner, or begin with something bought."
         )
-    if short > late:
-        when = int(np.flatnonzero(lived.short[_first_bake(asked) + 1 :])[0])
-        when = asked.date(when + _first_bake(asked) + 1)
-        yield f"{short - late:,} portions are short, the first on {when}."
-        yield _changes(asked, done)
-
-
-def _first_bake(asked: _Asked) -> int:
-    return asked.may_bake.index(True)
+    if plan.short > plan.late:
+        later = days[first + 1 :]
+        when = later.index[later["short"] > 0][0]
+        yield f"{plan.short - plan.late:,} portions are short, the first on {when}."
+        yield _changes(asked, plan.batches[: plan.begun])
 
 
 def _missing(asked: _Asked, done) -> int:

@@ -251,7 +251,7 @@ def test_old_stock_is_thrown_away_on_the_day_after_its_last_and_said():
     assert found.days["eaten"].iloc[1:3].tolist() == [4, 4]
     assert found.days["thrown"].tolist()[:4] == [0, 0, 0, 12]
     assert not found.works
-    assert "12 portions of the stock pass their date, the first on 2026-12-02" in found.messages[0]
+    assert "12 portions in stock pass their date, the first on 2026-12-02" in found.messages[0]
 
 
 def test_a_year_for_a_class_works_out():
