@@ -184,10 +184,9 @@ def shopping_list(
         item = kit.ingredients[name]
         held[item.key] = held.get(item.key, Decimal(0)) + _held_grams(item, amount, market)
     lines, bought = [], []
-    for items, edible, offers in _groups(_needs(recipes), market, place):
-        need = sum(grams / market.share(item) for item, grams in zip(items, edible, strict=True))
+    for items, edible, need, offers in _groups(_needs(recipes, market), market, place):
         at_home = sum(held.pop(item.key, Decimal(0)) for item in items)
-        line = _line(items, sum(edible), need, at_home)
+        line = _line(items, edible, need, at_home)
         lines.append(line)
         if not offers:
             line["missing"] = need > at_home
@@ -210,8 +209,8 @@ def _held_grams(item: Ingredient, amount, market) -> Decimal:
     return grams / market.share(item) if amount.check("[count]") else grams
 
 
-def _needs(recipes) -> dict:
-    """Ingredient → edible grams of all recipes together."""
+def _needs(recipes, market) -> dict[str, list]:
+    """Key → ingredient, edible grams and grams as bought, of all recipes together."""
     needs: dict[str, list] = {}
     count = 0
     for made in recipes:
@@ -222,27 +221,32 @@ def _needs(recipes) -> dict:
             )
         count += 1
         for line in recipe.lines:
+            item = line.ingredient
             grams = measured(line.weight.m_as("g") * times)
-            found = needs.setdefault(line.ingredient.key, [line.ingredient, Decimal(0)])
+            # What a recipe squeezes or trims further is bought as the kit knows it.
+            as_bought = market.kit.ingredients.get(item.key, item)
+            found = needs.setdefault(item.key, [as_bought, Decimal(0), Decimal(0)])
             found[1] += grams
+            found[2] += grams / market.share(item)
     if not count:
         raise KitchenError("There is nothing to shop for. Give at least one recipe.")
     return needs
 
 
-def _groups(needs: dict, market, place: str):
+def _groups(needs: dict[str, list], market, place: str):
     """Ingredients with their needs and offers; those out of the very same packages are one."""
     groups: dict = {}
-    for item, grams in needs.values():
+    for item, edible, need in needs.values():
         offers = to_choose_from(market.offers(item), place)
         alike = tuple(
             (o.price.place, o.price.date, o.price.money, str(o.price.amount), o.bought)
             for o in offers
         )
         # Without a price nothing says that two things come out of one package.
-        found = groups.setdefault(alike or item.key, ([], [], offers))
+        found = groups.setdefault(alike or item.key, [[], Decimal(0), Decimal(0), offers])
         found[0].append(item)
-        found[1].append(grams)
+        found[1] += edible
+        found[2] += need
     return groups.values()
 
 

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 import kitchenkit as kk
 from kitchenkit.costs import places
 from kitchenkit.errors import KitchenError
+from kitchenkit.flavours import squeezed
 from kitchenkit.money import Money
 from kitchenkit.prices import Price, PriceList
 from kitchenkit.recipe import Line, Recipe
@@ -153,6 +154,16 @@ def test_peel_and_shells_are_bought_too(kit):
     eggs = found.packages[found.packages["ingredient"] == "large egg"]
     assert eggs["packages"].sum() == 1  # a dozen eggs are a dozen, shells or not
     assert found.lines.loc["large egg", "left"] == "nothing"
+
+
+def test_what_is_squeezed_out_is_bought_first(kit):
+    """A third of the water poured off a carrot of 88 % water: 0.293 of it is gone."""
+    carrot = squeezed(kit.ingredients["carrot"], 1 / 3)
+    dry = Recipe("dry", "dry", (Line(carrot, kk.read_measure("500 g")),), 1)
+    found = shopping_list(kit, [dry, recipe_of(kit, ("carrot", "100 g"))], TODAY)
+    gone = 0.8829 / 3  # USDA SR 11124, 88.29 % water
+    assert len(found.lines) == 1
+    assert found.lines["buy_g"].iloc[0] == pytest.approx(500 / (1 - gone) / 0.82 + 100 / 0.82)
 
 
 def test_what_comes_out_of_one_package_is_bought_once(kit):
