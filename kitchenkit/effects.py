@@ -150,14 +150,25 @@ def _cost(kit, recipe: Recipe, servings: float, place, today) -> Cost | None:
     return cost(kit, recipe, servings, place=place, today=today)
 
 
-def _by_role(recipe: Recipe) -> pd.Series:
+def by_role(recipe: Recipe) -> pd.Series:
+    """Baker's percentages by role, every role in its order, 0 where the recipe has none.
+
+    Parameters
+    ----------
+    recipe : Recipe
+
+    Returns
+    -------
+    Series
+        Percent of the flour and milled grain.
+    """
     percent = recipe.bakers_percent().groupby("role")["percent"].sum()
     return percent.reindex(list(_PARTS), fill_value=0.0)
 
 
 def _table(made: Flavoured, servings, bakes, costs) -> pd.DataFrame:
     base, batter = made.base, made.recipe
-    parts = zip(_by_role(base), _by_role(batter), strict=True)
+    parts = zip(by_role(base), by_role(batter), strict=True)
     rows = [(name, "% of flour", *pair) for name, pair in zip(_PARTS, parts, strict=True)]
 
     def row(name: str, unit: str, before: pint.Quantity, after: pint.Quantity):

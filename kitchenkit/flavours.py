@@ -143,6 +143,34 @@ class Flavour:
         """The same flavour with further changes."""
         return replace(self, changes=(*self.changes, *more))
 
+    @property
+    def finish_changes(self) -> tuple[Change, ...]:
+        """Those changes that go on top of the batter."""
+        return tuple(x for x in self.changes if x.line and x.line.when not in _BATTER_MOMENTS)
+
+    def with_finish_of(self, other: Flavour | None) -> Flavour:
+        """The same batter with the finish of another flavour, or with none.
+
+        Parameters
+        ----------
+        other : Flavour or None
+
+        Returns
+        -------
+        Flavour
+            It keeps as the one that gives the finish does.
+        """
+        plain = tuple(change for change in self.changes if change not in self.finish_changes)
+        if other is None:
+            return replace(self, changes=plain, name=f"{self.name}, no finish")
+        times = self.servings / other.servings
+        finish = tuple(
+            replace(x, line=replace(x.line, amount=x.line.amount * times))
+            for x in other.finish_changes
+        )
+        name = f"{self.name}, finished as {other.name}"
+        return replace(self, changes=(*plain, *finish), name=name, keeping=other.keeping)
+
     def applied_to(self, base: Recipe) -> Flavoured:
         """This flavour of a base batter, in the size of that batter.
 

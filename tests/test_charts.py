@@ -9,6 +9,7 @@ import pytest
 
 from kitchenkit.charts.bake import BakeChart
 from kitchenkit.charts.cost import PARTS, CostChart
+from kitchenkit.charts.flavours import PairsChart
 from kitchenkit.charts.labels import LabelChart
 from kitchenkit.charts.measure import HeatChart, SameAmountChart
 from kitchenkit.charts.pans import FillChart, PanChart
@@ -191,3 +192,18 @@ def test_fill_bars(kit):
     assert [label.get_text() for label in chart.labels] == ["60%", "70%", ""]
     usual = [loaf.fill_limits.usual * 100, muffin.fill_limits.usual * 100]
     assert list(chart.usual.get_xdata()) == pytest.approx(usual)
+
+
+def test_pairs_before_and_after_and_what_changes():
+    chart = PairsChart(["fat", "sugar"], ["minutes", "cost"], ("base", "flavoured"))
+    chart.update([29.3, 59.1], [29.3, 5.5], [6.0, -12.0], ["29 → 31 min", "$0.16 → $0.14"])
+    assert [bar.get_width() for bar in chart.before] == [29.3, 59.1]
+    assert [bar.get_width() for bar in chart.after] == [29.3, 5.5]
+    assert [label.get_text() for label in chart.labels] == ["29", "59 → 5.5"]
+    assert [bar.get_width() for bar in chart.bars] == [6, -12]
+    assert [text.get_text() for text in chart.shares] == ["+6", "−12"]
+    low, high = chart.change_axes.get_xlim()
+    assert low < -12
+    assert high > 12
+    assert chart.before[0].get_hatch() != chart.after[0].get_hatch()
+    assert re.search(r"<text[^>]*>\$0.16 → \$0.14</text>", chart.svg())  # money, no formula

@@ -15,6 +15,7 @@ from kitchenkit.units import Q
 
 PANELS = ["GlancePanel", "MeasurePanel", "OvenHeatPanel", "ScalePanel", "SwapPanel"]
 PANELS += ["SharePanel", "MyPanPanel", "BakePanel", "CostPanel", "HistoryPanel", "LabelsPanel"]
+PANELS += ["ClassProgressPanel", "FlavourPanel", "ReplacePanel"]
 
 
 @pytest.fixture(params=PANELS)
@@ -480,3 +481,75 @@ def test_high_up_the_picture_and_the_window_agree(kit):
     likeliest = _numbers(panel.table[1][3])[0]
     minutes, celsius = panel.chart.curves[0].get_data()
     assert abs(float(minutes[celsius.searchsorted(done)]) - likeliest) < 2
+
+
+class TestFlavour:
+    TODAY = "2026-11-25"
+
+    def test_the_plain_base_first(self, kit, base):
+        panel = kk.FlavourPanel(kit, today=self.TODAY)
+        assert panel.sentence.startswith("Plain: 994 g")
+        assert "Nothing is stretched." in panel.sentence
+        assert [bar.get_width() for bar in panel.chart.before] == [
+            bar.get_width() for bar in panel.chart.after
+        ]
+
+    def test_a_flavour_shows_what_it_does(self, kit, base):
+        panel = kk.FlavourPanel(kit, today=self.TODAY)
+        panel.controls["flavour"].value = "raisin-seed"
+        found = kk.flavour_effects(kit, base, kit.flavours["raisin-seed"], today=self.TODAY)
+        low, high = (round(t.m_as("min")) for t in (found.bakes[1].low, found.bakes[1].high))
+        assert f"most likely {low} to {high}" in panel.sentence
+        assert "USD" in panel.sentence
+        assert "2026-11-10" in panel.sentence
+        assert panel.chart.after[-1].get_width() == pytest.approx(found.table.after["other"])
+
+    def test_too_much_is_said_and_squeezing_helps(self, kit):
+        panel = kk.FlavourPanel(kit, today=self.TODAY)
+        panel.controls["add_1"].value = "raisins"
+        panel.controls["grams_1"].value = 280
+        assert "sink" in panel.sentence
+        panel.reset()
+        panel.controls["add_1"].value = "chopped-zucchini"
+        wet = next(row for row in panel.table if row[0].startswith("water"))
+        panel.controls["squeeze"].value = 0.35
+        dry = next(row for row in panel.table if row[0].startswith("water"))
+        assert _numbers(dry[2])[0] < _numbers(wet[2])[0]
+
+    def test_a_finish_of_another_flavour_is_kept_cold(self, kit):
+        panel = kk.FlavourPanel(kit, today=self.TODAY)
+        assert "keep it cold" not in " ".join(panel.notes)
+        panel.controls["finish"].value = "carrot-cream"
+        assert "keep it cold" in " ".join(panel.notes)
+        assert any("cream cheese" in note for note in panel.notes if "Allergens" in note)
+        panel.controls["flavour"].value = "apple-ginger"
+        panel.controls["finish"].value = "none"
+        assert not any(row[0].startswith("finish") for row in panel.table)
+
+    def test_allergens_are_always_told_and_never_promised_away(self, kit):
+        panel = kk.FlavourPanel(kit, today=self.TODAY)
+        for key in ("", *kit.flavours):
+            panel.controls["flavour"].value = key
+            assert any(n.startswith("Allergens. In the data: milk") for n in panel.notes)
+            assert "other traces are possible" in " ".join(panel.notes)
+
+
+class TestReplace:
+    def test_every_swap_of_the_base_is_said(self, kit):
+        panel = kk.ReplacePanel(kit, today="2026-11-25")
+        for swap in kit.swaps.values():
+            panel.controls["swap"].value = swap.key
+            assert swap.does in panel.sentence
+            assert any(swap.fails in note for note in panel.notes)
+            assert any(note.startswith("Source: ") for note in panel.notes)
+            assert any(note.startswith("Allergens. In the data:") for note in panel.notes)
+
+    def test_half_of_the_eggs(self, kit):
+        panel = kk.ReplacePanel(kit, today="2026-11-25")
+        panel.controls["share"].value = 0.5
+        assert panel.sentence.startswith("For 1 egg (50% of it) put 1 tbsp ground flaxseed")
+
+    def test_a_recipe_that_no_swap_fits_is_refused(self, kit, data_folder):
+        (data_folder / "swaps.csv").unlink()
+        with pytest.raises(KitchenError, match="No swap fits"):
+            kk.ReplacePanel(kk.open_kit(data_folder))

@@ -29,7 +29,10 @@ MOVES = {
     "BakePanel": ("oven", 340, 375),
     "CostPanel": ("pieces", 16, 20),
     "LabelsPanel": ("count", 8, 20),
+    "FlavourPanel": ("flavour", "lemon-poppy", "cocoa-cherry"),
+    "ReplacePanel": ("swap", "egg-flax", "oil-applesauce"),
     "HistoryPanel": ("item", "all-purpose flour", "rolled oats"),
+    "ClassProgressPanel": ("lesson", "", "03-pans"),
     "MyPanPanel": ("deep", "2 in", "2 1/2 in"),
 }
 
