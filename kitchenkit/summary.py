@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import NamedTuple
 
 import pandas as pd
 
@@ -20,6 +21,16 @@ MOST_FILES = 500
 _LINK = "It is a link to another place, which is not followed."
 _STATES = ["right", "nearly", "not_yet"]
 _COUNTS = [*_STATES, "tries", "hints", "shown"]
+
+
+class Hardest(NamedTuple):
+    """A question with how many learners met it, how many are right, and all their tries."""
+
+    lesson: str
+    question: str
+    right: int
+    met: int
+    tries: int
 
 
 @dataclass(frozen=True)
@@ -52,20 +63,31 @@ class ClassSummary:
 
     @property
     def hardest(self) -> tuple[str, str] | None:
-        """Lesson and question with the smallest share of learners right, then with most tries.
+        """Lesson and question of the hardest, or None; see `hardest_of`."""
+        found = self.hardest_of()
+        return (found.lesson, found.question) if found else None
 
-        None where nobody has tried, or every question tried is right at once.
+    def hardest_of(self, lesson: str = "") -> Hardest | None:
+        """The question with the smallest share of learners right, and of such with most tries.
+
+        Parameters
+        ----------
+        lesson : str
+            Of this lesson; of all when left out.
+
+        Returns
+        -------
+        Hardest or None
+            None where nobody has tried, or everybody was right at once.
         """
-        tried = self.questions
-        if tried.empty:
-            return None
-        met = tried["right"] + tried["nearly"] + tried["not_yet"]
-        tried = tried.assign(share=tried["right"] / met, each=tried["tries"] / met)
-        tried = tried[(tried["share"] < 1) | (tried["each"] > 1)]
-        if tried.empty:
-            return None
-        first = tried.sort_values(["share", "each"], ascending=[True, False], kind="stable").iloc[0]
-        return first["lesson"], first["question"]
+        found = [
+            Hardest(row.lesson, row.question, row.right, met, row.tries)
+            for row in self.questions.itertuples()
+            if (not lesson or row.lesson == lesson)
+            and (met := row.right + row.nearly + row.not_yet)
+            and (row.right < met or row.tries > met)
+        ]
+        return min(found, key=lambda q: (q.right / q.met, -q.tries / q.met), default=None)
 
 
 def class_summary(where) -> ClassSummary:
@@ -114,12 +136,7 @@ def class_summary(where) -> ClassSummary:
 def _files(where, refused: list) -> Iterator[tuple[str, Path]]:
     """Each file with the name to call it by; what is no plain file is refused."""
     if isinstance(where, str | os.PathLike):
-        text = str(where).strip()
-        top = Path(text).expanduser() if text else None
-        if top is None or not top.is_dir():
-            raise KitchenError(
-                f"There is no folder {text!r}. Give the one that holds the progress files."
-            )
+        top = _folder(str(where).strip())
         found = list(_inside(top, refused))
     else:
         found = [(Path(one).name, Path(one)) for one in where]
@@ -129,6 +146,17 @@ def _files(where, refused: list) -> Iterator[tuple[str, Path]]:
             "Give a folder with the progress files alone."
         )
     yield from found
+
+
+def _folder(text: str) -> Path:
+    try:
+        top = Path(text).expanduser()
+        if text and top.is_dir():
+            return top
+    except (OSError, RuntimeError, ValueError):  # no name of a folder could be so
+        pass
+    shown = text if len(text) <= 60 else text[:57] + "..."
+    raise KitchenError(f"There is no folder {shown!r}. Give the one with the progress files.")
 
 
 def _inside(top: Path, refused: list) -> Iterator[tuple[str, Path]]:
@@ -181,6 +209,8 @@ def _summed(read: list, refused: list, remarks: list) -> ClassSummary:
             if _at(one) > _at(kept):
                 newest[learner, *one.place] = one
     counted = _counted(newest)
+    notes = dict.fromkeys(progress.note for _, progress in read if progress.note)
+    remarks += [f"A note in the files: {note}" for note in notes]
     remarks += _remarks(files, {learner for learner, *_ in newest}, unknown)
     learners = counted.groupby(["learner", "lesson"], as_index=False, sort=False)[_COUNTS].sum()
     by_name = learners["learner"].str.casefold().sort_values(kind="stable").index
@@ -194,7 +224,7 @@ def _counted(newest: dict[tuple, Answered]) -> pd.DataFrame:
     rows = pd.DataFrame(
         [_row(learner, one) for (learner, *_), one in newest.items()],
         columns=["learner", "lesson", "question", *_COUNTS],
-    ).sort_values("lesson", key=lambda column: column.map(order), kind="stable")
+    ).astype(dict.fromkeys(_COUNTS, int))
     how = {name: "max" if name in _STATES else "sum" for name in _COUNTS}
     rows = rows.groupby(["learner", "lesson", "question"], as_index=False, sort=False).agg(how)
     rows["nearly"] = rows["nearly"].where(rows["right"] == 0, 0)

@@ -21,7 +21,7 @@ def ask(kit, numbers: Numbers) -> list[Question]:
 
 def _oats(kit, numbers: Numbers) -> Question:
     oats = kit.ingredients["rolled oats"]
-    whole, part = numbers.pick("oats", (2, "1/2"), list(product(range(1, 7), _PARTS)))
+    whole, part = numbers.pick("oats", (2, "1/2"), list(product(range(1, 6), _PARTS)))
     cup, cups = oats.weight("1 cup"), f"{whole} {part} cups"
     count = read_number(f"{whole} {part}")
     return Question(

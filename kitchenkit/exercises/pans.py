@@ -21,7 +21,7 @@ _FILLS = {
 _BATCHES = {
     0.5: "Half the base batter",
     1: "The base batter",
-    1.5: "Once and a half the base batter",
+    1.5: "One and a half times the base batter",
     2: "Twice the base batter",
     3: "Three times the base batter",
 }

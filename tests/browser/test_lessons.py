@@ -39,6 +39,7 @@ MOVES = {
     "BakePanel": [("depth", "ArrowRight"), ("oven", "PageUp"), ("pan_2", "ArrowDown")],
     "CostPanel": [("pieces", "ArrowRight"), ("snack", "ArrowDown"), ("minutes", "PageUp")],
     "HistoryPanel": [("item", "ArrowDown")],
+    "ClassProgressPanel": [("lesson", "ArrowDown"), ("lesson", "ArrowDown")],
     "LabelsPanel": [("count", "ArrowRight"), ("portions", "PageUp"), ("made", "2026-11-27")],
     "MyPanPanel": [("deep", "2 1/4 in"), ("kind", "ArrowDown"), ("water", "500")],
 }
