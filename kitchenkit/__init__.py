@@ -67,6 +67,7 @@ _WHERE = {
     "ShoppingList": "shopping",
     "Snack": "prices",
     "Sources": "panels.sources",
+    "StockPanel": "panels.stock",
     "SwapPanel": "panels.pans",
     "Swapped": "replacing",
     "Tariff": "prices",

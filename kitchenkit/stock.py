@@ -522,6 +522,13 @@ def _messages(plan: FreezerPlan):
         when = later.index[later["short"] > 0][0]
         yield f"{plan.short - plan.late:,} portions are short, the first on {when}."
         yield _changes(asked, plan.batches[: plan.begun])
+    if asked.spare and first is not None:
+        fewer = days["stock"].iloc[first:] < asked.spare
+        if fewer.any():
+            yield (
+                f"The {asked.spare:,} spare portions are not all there on {int(fewer.sum())} days, "
+                f"the first on {fewer.index[fewer][0]}."
+            )
 
 
 def _missing(asked: _Asked, done) -> int:
@@ -570,4 +577,5 @@ def _changes(asked: _Asked, done) -> str:
             f"{asked.room:,} fit. No single change is enough. Take several: more room, more bake "
             "days, more batches on each, or a smaller batch where a whole one is not eaten in time."
         )
-    return f"Any one of these is enough: {'; '.join(ways)}."
+    any_one = "Any one of these is" if len(ways) > 1 else "This is"
+    return f"{any_one} enough: {'; '.join(ways)}."

@@ -14,7 +14,9 @@ from kitchenkit.charts.labels import LabelChart
 from kitchenkit.charts.measure import HeatChart, SameAmountChart
 from kitchenkit.charts.pans import FillChart, PanChart
 from kitchenkit.charts.scale import BatterChart, BeforeAfterChart
+from kitchenkit.charts.stock import StockChart
 from kitchenkit.labels import LABEL_MM, Label, freezer_labels
+from kitchenkit.stock import freezer_plan
 from kitchenkit.typesetting import lay_card
 from kitchenkit.units import Q
 
@@ -207,3 +209,30 @@ def test_pairs_before_and_after_and_what_changes():
     assert high > 12
     assert chart.before[0].get_hatch() != chart.after[0].get_hatch()
     assert re.search(r"<text[^>]*>\$0.16 → \$0.14</text>", chart.svg())  # money, no formula
+
+
+def test_stock_in_steps_with_its_bakes_under_the_room():
+    chart = StockChart()
+    usual = {"batch": 16, "room": "40 l", "portion": "250 ml", "start": "2026-11-29"}
+    plan = freezer_plan(4, 5, **usual)
+    chart.update(plan.days, plan.room, plan.keep)
+    assert list(chart.stock.get_ydata()) == list(plan.days["stock"])
+    assert chart.stock.get_drawstyle() == "steps-post"
+    assert list(chart.bakes.get_xdata()) == [0, 7, 14]  # Sundays from the first day on
+    assert list(chart.room.get_ydata()) == [96, 96]
+    assert chart.room_label.get_text() == "room for 96"
+    assert list(chart.age.get_ydata()) == list(plan.days["oldest"])
+    assert list(chart.keep.get_ydata()) == [60, 60]
+    assert chart.stock_axes.get_ylim()[1] > 96
+    assert chart.age_axes.get_ylim()[1] > 60
+    assert chart.stock_axes.get_xlim() == chart.age_axes.get_xlim()
+    assert [t.get_text() for t in chart.age_axes.get_xticklabels()][:2] == ["29 Nov", "6 Dec"]
+    assert not len(chart.unchanged.get_xdata())
+    lost = plan.without("2026-12-06")
+    chart.update(lost.plan.days, plan.room, plan.keep, lost.unchanged.days, lost.dates)
+    assert list(chart.unchanged.get_ydata()) == list(lost.unchanged.days["stock"])
+    assert list(chart.missed.get_xdata()) == [7]
+    short = [n for n, much in enumerate(lost.plan.days["short"]) if much]
+    assert list(chart.short.get_xdata()) == short
+    assert short
+    assert {chart.stock.get_linestyle(), chart.unchanged.get_linestyle()} == {"-", ":"}

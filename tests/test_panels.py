@@ -16,6 +16,7 @@ from kitchenkit.units import Q
 PANELS = ["GlancePanel", "MeasurePanel", "OvenHeatPanel", "ScalePanel", "SwapPanel"]
 PANELS += ["SharePanel", "MyPanPanel", "BakePanel", "CostPanel", "HistoryPanel", "LabelsPanel"]
 PANELS += ["ClassProgressPanel", "FlavourPanel", "ReplacePanel"]
+PANELS += ["StockPanel"]
 
 
 @pytest.fixture(params=PANELS)
@@ -375,6 +376,71 @@ class TestCost:
         for wrong in ("", "0 g", "a bag", "9 in"):
             panel.controls["package"].value = wrong
             assert "Look again:" in panel._sentence.value, wrong
+
+
+class TestStock:
+    @pytest.fixture
+    def panel(self, kit):
+        return kk.StockPanel(kit, today="2026-11-25")
+
+    def test_the_table_is_the_plan(self, panel, kit):
+        found = kk.freezer_plan(
+            4,
+            5,
+            batch=16,
+            room="40 l",
+            portion="250 ml",
+            start="2026-11-29",
+            keep=kk.keep_by(kit, "quick bread", "freezer"),
+        )
+        assert [row[0] for row in panel.table[1:]] == [f"Sun {d}" for d in found.bakes["date"]]
+        assert [row[2] for row in panel.table[1:]] == [str(n) for n in found.bakes["portions"]]
+        assert panel.table[1][1] == "Sat 2026-11-28"
+        assert panel.table[1][4] == "Thu 2027-01-28"
+        assert panel.sentence.startswith("20 portions a week: 3 bake days in 4 weeks")
+
+    def test_too_little_says_what_to_change_and_the_change_is_enough(self, panel):
+        panel.controls["eaters"].value = 12
+        assert "112 portions are short" in panel.sentence
+        assert "up to 4 batches on a bake day" in panel.notes[1]
+        panel.controls["most"].value = 4
+        assert "short" not in panel.sentence
+
+    def test_a_missed_bake_is_advised_on_and_marked(self, panel):
+        panel.controls["missed"].value = 2
+        assert panel.sentence.startswith("Without the bake of 2026-12-06, 16 portions are short")
+        assert list(panel.chart.missed.get_xdata()) == [7]
+        panel.controls["most"].value = 4
+        panel.controls["spare"].value = 20
+        assert panel.sentence.endswith("Then nobody goes without.")
+        panel.controls["missed"].value = 0
+        assert "Without" not in panel.sentence
+
+    def test_a_bake_that_is_not_there_cannot_be_missed(self, panel):
+        panel.controls["weeks"].value = 1
+        panel.controls["missed"].value = 4
+        assert "Look again: The plan has 1 bake." in panel._sentence.value
+
+    def test_what_needs_cold_says_so(self, panel):
+        assert "needs cold" not in " ".join(panel.notes)
+        panel.controls["product"].value = "cream-cheese-topped"
+        assert "It needs cold" in " ".join(panel.notes)
+        assert "of 30 days old" in panel.sentence
+
+    def test_only_what_keeps_in_a_freezer_is_offered(self, panel, kit):
+        offered = [key for _, key in panel.controls["product"].options]
+        assert "raw-batter" not in offered
+        assert set(offered) == {*kit.keeping} - {"raw-batter"}
+
+    def test_a_year_has_more_bakes_than_the_table(self, panel):
+        panel.controls["weeks"].value = 52
+        assert panel.table[-1][0].startswith("and ")
+        assert len(panel.table) == 10
+
+    def test_a_kit_without_keeping_times(self, data_folder):
+        (data_folder / "keeping.csv").unlink()
+        with pytest.raises(KitchenError, match="Nothing keeps in the freezer yet"):
+            kk.StockPanel(kk.open_kit(data_folder))
 
 
 class TestAnswerBox:

@@ -302,6 +302,14 @@ def test_a_batch_that_cannot_be_eaten_in_time_is_not_baked():
     assert plan(eaters=1, a_week=1, keep=30, batch=fewer + 1).short > 0
 
 
+def test_spare_portions_that_cannot_be_had_are_told():
+    found = plan(spare=30)
+    assert found.short == 0
+    fewer = found.days["stock"] < 30
+    assert f"not all there on {fewer.sum()} days, the first on 2026-11-30" in found.messages[-1]
+    assert not plan(spare=12, most_batches=3).messages
+
+
 def test_far_too_little_of_everything_is_said_with_its_size():
     found = plan(eaters=30)
     assert "150 portions a week are wanted, 32 can be baked" in found.messages[-1]

@@ -33,6 +33,7 @@ MOVES = {
     "ReplacePanel": ("swap", "egg-flax", "oil-applesauce"),
     "HistoryPanel": ("item", "all-purpose flour", "rolled oats"),
     "ClassProgressPanel": ("lesson", "", "03-pans"),
+    "StockPanel": ("eaters", 4, 5),
     "MyPanPanel": ("deep", "2 in", "2 1/2 in"),
 }
 
