@@ -12,7 +12,7 @@ from kitchenkit.baking import HEAT, Heat, body
 from kitchenkit.conduction import Body, box, two_faced_slab
 from kitchenkit.errors import KitchenError
 from kitchenkit.pans import Pan
-from kitchenkit.phase_change import Case, Course, plank_seconds, run, shape_factor
+from kitchenkit.phase_change import Case, Course, as_body, plank_seconds, run, shape_factor
 from kitchenkit.recipe import Recipe
 from kitchenkit.saying import say_both
 from kitchenkit.temperature import celsius, say_temperature
@@ -104,7 +104,7 @@ class FreezeTime:
     plank : Quantity
         What Plank's formula gives for the ice alone, from its freezing point on (h).
     shape : float
-        How many times faster than a slab: see `phase_change.shape_factor`.
+        `phase_change.shape_factor`, which Plank's formula takes.
     to : Quantity
         Temperature of the middle at the end (°C).
     freezing_point : Quantity
@@ -391,41 +391,44 @@ def middle_while_cooling(
 
 
 class _Piece(NamedTuple):
-    """Half the least size (m), its shape factor, and itself in words."""
+    """A piece as cold air sees it.
+
+    `half` is half its least size (m), `shape` its factor, `sizes` length, width and height of a box
+    or diameter and height of a round (m), none where only two faces count; `words` say it.
+    """
 
     half: float
     shape: float
+    sizes: tuple[float, ...]
     words: str
+
+    def course(self, slab: Course, case: Case) -> Course:
+        """Its own course from that of the slab of its least size."""
+        return as_body(slab, case, self.sizes) if self.sizes else slab
 
 
 def _piece(thickness, length, width, diameter, packing: str) -> _Piece:
-    """A piece as cold air sees it.
-
-    Parameters are as for `freeze_time`.
-    """
     if packing not in PACKING:
-        raise KitchenError(
-            f"Packed {packing!r}? Choose {', '.join(PACKING[:-1])} or {PACKING[-1]}."
-        )
+        raise KitchenError(f"Packed {packing!r}? Choose one of: {', '.join(PACKING)}.")
     thick = _size(thickness, "thickness")
     if (length is None) != (width is None):
         raise KitchenError("Give both length and width of a piece, or neither.")
     if length is not None and diameter is not None:
         raise KitchenError("A piece has a length and width, or a diameter, not both.")
     words = f"{say_both(Q(thick * 100, 'cm'))} thick"
+    sizes, across = (), ()
+    if diameter is not None:
+        sizes = (_size(diameter, "diameter"), thick)
+        across = (sizes[0], sizes[0])
+        words += f", {say_both(Q(sizes[0] * 100, 'cm'))} across"
+    elif length is not None:
+        across = (_size(length, "length"), _size(width, "width"))
+        sizes = (*across, thick)
     if packing != "apart":
         layers = 2 if packing == "two deep" else 1
-        return _Piece(thick / 2 * layers, 1.0, f"{words}, {packing}")
-    if diameter is not None:
-        across = _size(diameter, "diameter")
-        half, *others = sorted((thick / 2, across / 2, across / 2))
-        words += f", {say_both(Q(across * 100, 'cm'))} across"
-    elif length is not None:
-        sizes = (thick / 2, _size(length, "length") / 2, _size(width, "width") / 2)
-        half, *others = sorted(sizes)
-    else:
-        half, others = thick / 2, []
-    return _Piece(half, shape_factor(half, *others), words)
+        return _Piece(thick / 2 * layers, 1.0, (), f"{words}, {packing}")
+    half, *others = sorted(size / 2 for size in (thick, *across))
+    return _Piece(half, shape_factor(half, *others), sizes, words)
 
 
 def _size(value, name: str) -> float:
@@ -463,12 +466,14 @@ def wrapped_h(h: float, wrap: str) -> float:
     return h if not gap else 1 / (1 / h + 1 / (_AIR_CONDUCTS / gap + _GAP_RADIATES))
 
 
-def _cases(food: Food, piece: _Piece, wrap: str, still: Spread, start, air, until) -> list[Case]:
-    """Low, likeliest and high."""
-    return [
-        Case(variant, piece.half, piece.shape, wrapped_h(h, wrap), start, air, until, conducts)
+def _courses(food: Food, piece: _Piece, wrap: str, still: Spread, start, air, until):
+    """The likeliest case, and the courses soonest, likeliest and latest."""
+    cases = [
+        Case(variant, piece.half, wrapped_h(h, wrap), start, air, until, conducts)
         for variant, h, conducts in zip(food.spread, still[::-1], _CONDUCTS[::-1], strict=True)
     ]
+    courses = [piece.course(slab, case) for slab, case in zip(run(cases), cases, strict=True)]
+    return cases[1], courses
 
 
 def freeze_time(
@@ -520,7 +525,7 @@ def freeze_time(
 
     Notes
     -----
-    Heat content followed through the body (`phase_change.run`) with the crumb's own ice, heat and
+    Heat content followed through the piece (`phase_change`) with the crumb's own ice, heat and
     conduction (`kitchenkit.thermal`); `plank` beside it. The window comes from 6 to 12 W/(m² K) in
     still cold air, a freezing point 2 K either way, and ranges of the crumb's conduction and bound
     water, all pulling the same way at each end.
@@ -543,11 +548,10 @@ def freeze_time(
     if not 0 < begin <= HEAT.done_c:
         raise KitchenError(f"Start between 0 and {HEAT.done_c:.0f} °C, not at {begin:.0f} °C.")
     piece = _piece(thickness, length, width, diameter, packing)
-    cases = _cases(food, piece, wrap, COLD, begin, air, end)
-    soonest, likely, latest = run(cases)
+    case, (soonest, likely, latest) = _courses(food, piece, wrap, COLD, begin, air, end)
     frozen = float(food.ice(end)) * float(food.density(point)) * LATENT
-    h, k = cases[1].h, float(food.conductivity(end))
-    plank = plank_seconds(piece.half, piece.shape, frozen, point - air, h, k)
+    k = float(food.conductivity(end))
+    plank = plank_seconds(piece.half, piece.shape, frozen, point - air, case.h, k)
     return FreezeTime(
         hours=_hours(likely.when(end)),
         low=_hours(soonest.when(end)),
@@ -641,7 +645,7 @@ def thaw_time(
     piece = _piece(thickness, length, width, diameter, packing)
     still = ROOM if air > 12 else COLD
     warm = max(air - _NEAR_AIR, thawed)
-    soonest, likely, latest = run(_cases(food, piece, wrap, still, begin, air, warm))
+    _, (soonest, likely, latest) = _courses(food, piece, wrap, still, begin, air, warm)
     return ThawTime(
         hours=_hours(likely.when(thawed)),
         low=_hours(soonest.when(thawed)),

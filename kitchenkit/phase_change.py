@@ -1,12 +1,8 @@
 """Freezing and thawing of a body: heat conducted through it while its water turns to ice or back.
 
-Plain floats and numpy arrays in SI units, temperatures in °C. Several cases are worked at once,
-each with a food, a size and surroundings of its own, so that a window costs little more than one.
-
-A body of any shape is one of "dimension" E, whose shells grow as x^(E − 1) from the middle out: 1
-is a slab, 2 a long cylinder, 3 a sphere, exactly. A brick or a short cylinder is given the E that
-matches its surface over its volume (`shape_factor`), which is right while its surface resists heat
-as much as its inside does, as in still air; under a strong wind it freezes somewhat later.
+Plain floats and numpy arrays in SI units, temperatures in °C. Several slabs are worked at once,
+each with a food, a thickness and surroundings of its own, so that a window costs little more than
+one. Other shapes come from the slab of their least thickness, `as_body`.
 """
 
 from __future__ import annotations
@@ -16,10 +12,12 @@ from typing import NamedTuple
 
 import numpy as np
 
+from kitchenkit.conduction import Body, box, round_body, wall
 from kitchenkit.thermal import Food
 
 _SHELLS, _STEPS = 10, 32  # a test holds them fine enough
 _MOST_STEPS = 600
+_RATIOS = 6  # points of a course at which it is compared with plain conduction
 _CALM = 0.15  # of the time in which a body comes near its surroundings, no step is longer
 _AHEAD = 0.55  # weight of a step's end; a half is the most exact, and rings
 _NEWTON, _ENOUGH = 20, 20.0  # rounds at the most; J/kg, less than 0.01 K
@@ -80,15 +78,13 @@ def plank_seconds(half, shape, latent, below, h, conductivity):
 
 
 class Case(NamedTuple):
-    """One body in its surroundings.
+    """One slab in its surroundings.
 
     Attributes
     ----------
     food : Food
     half : float
-        Half the least size, m.
-    shape : float
-        `shape_factor`.
+        Half its thickness, m.
     h : float
         Heat transfer coefficient of its surface with all that wraps it, W/(m² K).
     start, air, until : float
@@ -99,7 +95,6 @@ class Case(NamedTuple):
 
     food: Food
     half: float
-    shape: float
     h: float
     start: float
     air: float
@@ -123,13 +118,13 @@ class Course(NamedTuple):
 
 
 def run(cases: Sequence[Case], shells: int = _SHELLS, steps: int = _STEPS) -> list[Course]:
-    """Follow some bodies until the middle of each has come to its end temperature.
+    """Follow some slabs until the middle of each has come to its end temperature.
 
     Parameters
     ----------
     cases : sequence of Case
     shells : int
-        Into which each body is cut.
+        Into which each half slab is cut.
     steps : int
         Into which each one's heat is cut; a few more are taken near the end.
 
@@ -143,9 +138,9 @@ def run(cases: Sequence[Case], shells: int = _SHELLS, steps: int = _STEPS) -> li
     each step is implicit by a weight of 0.55 and solved by Newton's method. Every case has a time
     step of its own. Density stays that of the food before it freezes.
     """
-    half, shape, h, start, air, until, conducts = (
+    half, h, start, air, until, conducts = (
         np.array([getattr(case, name) for case in cases], float)[:, None]
-        for name in ("half", "shape", "h", "start", "air", "until", "conducts")
+        for name in ("half", "h", "start", "air", "until", "conducts")
     )
     tables = [case.food.by_content for case in cases]
     lowest, grain = (np.array([t[n] for t in tables])[:, None] for n in (0, 1))
@@ -162,9 +157,7 @@ def run(cases: Sequence[Case], shells: int = _SHELLS, steps: int = _STEPS) -> li
 
     rho = np.array([float(case.food.density(20.0)) for case in cases])[:, None]
     size = half / shells
-    faces = np.linspace(0, 1, shells + 1)[None, :]
-    areas = faces[:, 1:-1] ** (shape - 1) / size  # over the distance between two shells' middles
-    volumes = np.diff(faces**shape, axis=1) / shape * half * rho  # kg for each m² of surface
+    volumes = size * rho * np.ones(shells)  # kg for each m² of surface
 
     def contents(celsius):
         return np.array(
@@ -180,7 +173,7 @@ def run(cases: Sequence[Case], shells: int = _SHELLS, steps: int = _STEPS) -> li
     t, k, slope = look(content)
     rows = [(clock[:, 0], start[:, 0], start[:, 0])]
     for _ in range(_MOST_STEPS):
-        between = areas * 2 / (1 / k[:, 1:] + 1 / k[:, :-1])
+        between = 2 / size / (1 / k[:, 1:] + 1 / k[:, :-1])
         inside = size / 2 / k[:, -1:]
         outer = 1 / (1 / h + inside)
         rows.append(
@@ -219,6 +212,41 @@ def run(cases: Sequence[Case], shells: int = _SHELLS, steps: int = _STEPS) -> li
         Course(s[:end], m[:end], o[:end])
         for s, m, o, end in zip(seconds, middles, surfaces, ends, strict=True)
     ]
+
+
+def as_body(course: Course, case: Case, sizes: Sequence[float]) -> Course:
+    """The course of a finite body, from that of the slab of its least thickness.
+
+    Parameters
+    ----------
+    course : Course
+        Of the slab.
+    case : Case
+    sizes : sequence of float
+        Length, width and height of a box, or diameter and height of a round, m.
+
+    Returns
+    -------
+    Course
+        Each temperature at the slab's time over the ratio at which plain conduction brings the
+        middle of the body there sooner than the middle of the slab.
+
+    Notes
+    -----
+    For plain conduction that is exact. For slices, loaves, cubes and muffins that freeze or thaw in
+    still air it ends within 3 % of a solver in two and three directions, where the shape factor
+    alone is up to 32 % too soon (tests/published/test_freezing.py).
+    """
+    between = case.start - case.air
+    excess = np.geomspace((case.until - case.air) / between, 0.9, _RATIOS)
+    now = case.air + excess * between
+    k = case.food.conductivity(now) + case.food.conductivity(np.minimum(now, case.start))
+    k = k / 2 * case.conducts
+    body = (box if len(sizes) == 3 else round_body)(sizes, k, case.h, case.h, case.h)
+    slab = Body((wall(case.h * case.half / k),), (case.half,))
+    sooner = slab.seconds_until(1.0, excess) / body.seconds_until(1.0, excess)
+    at = np.interp((course.middle - case.air) / between, excess, sooner)
+    return course._replace(seconds=np.maximum.accumulate(course.seconds / at))
 
 
 def _net(t, air, between, outer):
