@@ -181,12 +181,13 @@ class TableText:
     def put(self, record: Record, at: int, words: str) -> Record:
         """A row with another text in one cell; the others stay as they are written."""
         cells = list(record.cells) + [""] * (at + 1 - len(record.cells))
-        cells[at] = self.quoted(words)
+        cells[at] = self.quoted(words, always=cells[at].startswith('"'))
         return replace(record, cells=tuple(cells))
 
-    def quoted(self, words: str) -> str:
+    def quoted(self, words: str, always: bool = False) -> str:
         """A cell's text as it is written in this table."""
-        if words != words.strip() or any(c in words for c in (self.separator, '"', "\r", "\n")):
+        special = any(c in words for c in (self.separator, '"', "\r", "\n"))
+        if always or special or words != words.strip():
             return '"' + words.replace('"', '""') + '"'
         return words
 
