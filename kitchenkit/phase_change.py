@@ -15,12 +15,12 @@ import numpy as np
 from kitchenkit.conduction import Body, box, round_body, wall
 from kitchenkit.thermal import Food
 
-_SHELLS, _STEPS = 10, 32  # a test holds them fine enough
+_SHELLS, _STEPS = 8, 24  # a test holds them fine enough
 _MOST_STEPS = 600
 _RATIOS = 6  # points of a course at which it is compared with plain conduction
-_CALM = 0.15  # of the time in which a body comes near its surroundings, no step is longer
-_AHEAD = 0.55  # weight of a step's end; a half is the most exact, and rings
-_NEWTON, _ENOUGH = 20, 20.0  # rounds at the most; J/kg, less than 0.01 K
+_CALM = 0.2  # of the time in which a body comes near its surroundings, no step is longer
+_AHEAD = 0.52  # weight of a step's end; a half is the most exact, and rings
+_NEWTON, _ENOUGH = 20, 300.0  # rounds at the most; J/kg, some 0.1 K, before a last one is right
 
 
 def shape_factor(half, *others) -> float:
@@ -135,7 +135,7 @@ def run(cases: Sequence[Case], shells: int = _SHELLS, steps: int = _STEPS) -> li
     Notes
     -----
     Control volumes whose state is their heat content, so that no latent heat can be stepped over;
-    each step is implicit by a weight of 0.55 and solved by Newton's method. Every case has a time
+    each step is implicit by a weight of 0.52 and solved by Newton's method. Every case has a time
     step of its own. Density stays that of the food before it freezes.
     """
     half, h, start, air, until, conducts = (

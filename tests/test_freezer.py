@@ -166,7 +166,7 @@ def test_cold_from_more_sides_is_faster(thick, length, width, air):
 def test_a_very_wide_piece_is_a_slab(thick):
     slab, wide = freeze_time(cm(thick)), freeze_time(cm(thick), "100 cm", "100 cm")
     assert wide.hours.m == pytest.approx(slab.hours.m, rel=0.12)
-    assert freeze_time(cm(thick), diameter="100 cm").hours <= slab.hours
+    assert freeze_time(cm(thick), diameter="100 cm").hours <= 1.001 * slab.hours
 
 
 @few
