@@ -13,7 +13,7 @@ from kitchenkit.saying import say_both
 
 # Kinds of pans, and steps, up to which the search is for the very best; beyond, the best of some
 # plain rules is taken, and said to be that.
-_KINDS, _PATIENCE = 4, 1_000
+_KINDS, _PATIENCE = 4, 600
 _SAME = 1e-9
 
 

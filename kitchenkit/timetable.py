@@ -75,7 +75,7 @@ class Batch:
 
     @classmethod
     def of(cls, station: str, pan: Pan, volume, pans: int, oven="350 degF", **rest) -> Batch:
-        """A batch whose windows `bake_time` gives.
+        """A batch whose windows `bake_time` gives, in whole minutes: a late end is rounded up.
 
         Parameters
         ----------
@@ -94,12 +94,34 @@ class Batch:
         Batch
         """
         own = {name: rest.pop(name) for name in ("before", "cool", "pack") if name in rest}
-        times = [bake_time(pan, volume, oven, racks=racks, **rest) for racks in (1, 2, 3)]
-        windows = tuple(
-            (t.check_from.m_as("min"), t.minutes.m_as("min"), t.high.m_as("min")) for t in times
-        )
+        windows = windows_of(pan, volume, oven, **rest)
         heat = Q(round(celsius(oven, "oven temperature"), 6), "degC")
         return cls(station, pan, pans, heat, windows, **own)
+
+
+def windows_of(pan: Pan, volume, oven="350 degF", **baking) -> tuple:
+    """Whole minutes to look from, likeliest, and late end, with 1, 2 and 3 racks in use.
+
+    Parameters
+    ----------
+    pan : Pan
+    volume : Quantity or str
+        Raw batter in one pan or well.
+    oven : Quantity or str
+    **baking
+        As for `bake_time`.
+
+    Returns
+    -------
+    tuple of (float, float, float)
+        Rounded up, so that no window is cut short.
+    """
+    found = []
+    for racks in (1, 2, 3):
+        time = bake_time(pan, volume, oven, racks=racks, **baking)
+        minutes = (x.m_as("min") for x in (time.check_from, time.minutes, time.high))
+        found.append(tuple(float(math.ceil(x - 1e-6)) for x in minutes))
+    return tuple(found)
 
 
 @dataclass(frozen=True)
@@ -319,11 +341,12 @@ def _say(puts: list[Put], search: Search, stock, batches: list[Batch]):
         )
         free[put.oven] = put.over
         baked += [(at, oven.name, put.into, put.into + windows[at][search.end]) for at, _ in taken]
-    steps = pd.concat([_steps(at, batch, baked) for at, batch in enumerate(batches)])
-    return tuple(loads), steps.reset_index(drop=True), float(steps["end"].max())
+    rows = [row for at, batch in enumerate(batches) for row in _steps(at, batch, baked)]
+    steps = pd.DataFrame(rows, columns=["station", "step", "start", "end", "where"])
+    return tuple(loads), steps, float(steps["end"].max())
 
 
-def _steps(at: int, batch: Batch, baked) -> pd.DataFrame:
+def _steps(at: int, batch: Batch, baked) -> list[tuple]:
     rows, clock = [], 0.0
     for step, minutes in batch.before:
         rows.append((batch.station, step, clock, clock + minutes, "bench"))
@@ -335,4 +358,4 @@ def _steps(at: int, batch: Batch, baked) -> pd.DataFrame:
             rows.append((batch.station, "cool", out, out + batch.cool, "cooling rack"))
             cool = max(cool, out + batch.cool)
     rows.append((batch.station, "pack", cool, cool + batch.pack, "bench"))
-    return pd.DataFrame(rows, columns=["station", "step", "start", "end", "where"])
+    return rows
