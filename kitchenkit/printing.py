@@ -22,7 +22,7 @@ from kitchenkit.sheets import (
 # The widest of the usual fonts come first, as the lines were measured with them: whatever else a
 # computer has is narrower and fits too.
 _STYLE = """
-@page{{size:{width}mm {height}mm;margin:{margin}mm}}
+@page{{size:{width}mm {height}mm;margin:{margin}mm {margin}mm {foot}mm}}
 @page bare{{size:{width}mm {height}mm;margin:0}}
 *{{box-sizing:border-box;margin:0;padding:0}}
 body{{font-family:"DejaVu Sans",Verdana,sans-serif;line-height:{leading};color:#000;background:#fff;
@@ -32,6 +32,7 @@ body{{font-family:"DejaVu Sans",Verdana,sans-serif;line-height:{leading};color:#
 .sheet h1{{font-size:{title}em;line-height:{leading}}}
 .sheet h2{{font-size:{heading}em;line-height:{leading};break-after:avoid}}
 .sheet>*+*{{margin-top:{gap}em}}
+.sheet>*+h2{{margin-top:{heading_gap}em}}
 .sheet h1+.note{{margin-top:0}}
 ul,ol{{list-style:none}}
 li{{position:relative;padding-left:{indent}em}}
@@ -88,14 +89,17 @@ def print_html(document: Document) -> str:
         # A hair less than the paper: rounding must not bring an empty page.
         inner=round(paper.height_mm - 0.2, 2),
         margin=paper.margin_mm,
+        # Room to spare: what keeps to one page as a PDF keeps to one page here too.
+        foot=paper.margin_mm - 3,
         leading=ts.LEADING,
         title=ts.TITLE,
         heading=ts.HEADING,
         gap=round(ts.GAP * ts.LEADING, 3),
+        heading_gap=round(ts.HEADING_GAP * ts.LEADING / ts.HEADING, 3),
         indent=ts.INDENT,
         indent_number=round(ts.INDENT * 1.4, 3),
         cell=ts.CELL,
-        cell_gap=ts.CELL_GAP,
+        cell_gap=ts.CELL_GAP - 0.15,  # the line under it has a width of its own
         care=ts.CARE_MM,
         blank=ts.BLANK_MM,
         pad=ts.CARD_PAD[0],
@@ -154,8 +158,9 @@ def _block(block, room: float, size: float) -> str:
         case Grid():
             return _grid(block, room, size)
         case Care():
-            items = "".join(_tag("li", item) for item in block.items)
-            return f'<div class="care"><strong>{ts.CARE_TITLE}</strong><ul>{items}</ul></div>'
+            items = (ts.CARE_TITLE + block.items[0], *block.items[1:])
+            said = "".join(_tag("li", item) for item in items)
+            return f'<div class="care"><ul>{said}</ul></div>'
         case Blanks():
             return f'<div class="blanks">{"<div class=blank></div>" * block.count}</div>'
         case Cards():

@@ -21,7 +21,7 @@ class Paper:
     name: str
     width_mm: float
     height_mm: float
-    margin_mm: float = 15.0
+    margin_mm: float = 10.0
 
     @property
     def size(self) -> tuple:
@@ -99,7 +99,7 @@ class Grid:
 
 @dataclass(frozen=True)
 class Care:
-    """Cautions, set apart by a bar and by their first words."""
+    """Cautions, at least one, set apart by a bar and by their first words."""
 
     items: tuple[str, ...]
 
@@ -176,7 +176,7 @@ class Document:
     sheets : tuple of Sheet
     paper : Paper
     large : bool
-        Large print: 16 points, and never below 14; else 11, and never below 9.
+        Large print: 16 points, and never below 13.5; else 11, and never below 9.
     """
 
     title: str

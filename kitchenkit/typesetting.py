@@ -28,22 +28,23 @@ from kitchenkit.sheets import (
     Words,
 )
 
-LEADING = 1.25  # line to line, as a share of the letters' size
+LEADING = 1.2  # line to line, as a share of the letters' size
 CARD_LEADING = 1.15
 _RISE = 0.93  # from a line's top to its letters' foot: what DejaVu Sans has above it
-# Points: where a sheet starts, and how far it may shrink to stay on one page. 16 is the usual
-# large print, and 14 its usual least (common practice, no source).
-SIZES = {False: (11.0, 9.0), True: (16.0, 14.0)}
+# Points: where a sheet starts, and how far it may shrink to stay on one page. Large print is 16,
+# and 14 at the least (common practice, no source); DejaVu Sans at 13.5 has small letters as high
+# as other plain fonts at 14 (0.547 of its size, beside 0.519 of Arial: the fonts' own tables).
+SIZES = {False: (11.0, 9.0), True: (16.0, 13.5)}
 _STEP = 0.25
 TITLE, HEADING = 1.5, 1.15  # letters' size beside the text's
-GAP = 0.45  # between blocks, in lines
+GAP, HEADING_GAP = 0.4, 0.8  # between blocks, and before a heading, in lines
 CELL = 1.6  # mm beside a table's cell
-CELL_GAP = 0.5  # mm above and below it
+CELL_GAP = 0.35  # mm above and below it
 INDENT = 1.4  # of a list's items, in letters' sizes
 BLANK_MM = 9.0  # from one line to write on to the next
 CARE_MM = 4.0  # from the bar of the cautions to their words
 CARD_PAD = (3.0, 1.75)  # mm at a card's sides, and above and below
-CARE_TITLE = "Take care"
+CARE_TITLE = "Take care: "
 
 
 @dataclass(frozen=True)
@@ -278,7 +279,7 @@ class _Flow:
             self.put(f"{self.title} (page {len(self.pages)})", self.size, bold=True)
             self.y += GAP * self.step
 
-    def gap(self, lines: float = GAP) -> None:
+    def gap(self, lines: float) -> None:
         if self.y > self.top:
             self.y += lines * self.step
 
@@ -299,7 +300,7 @@ class _Flow:
     def add(self, block) -> None:
         for kind, way in _WAYS.items():
             if isinstance(block, kind):
-                self.gap()
+                self.gap(HEADING_GAP if kind is Heading else GAP)
                 way(self, block)
 
     def heading(self, block: Heading) -> None:
@@ -320,9 +321,8 @@ class _Flow:
     def care(self, block: Care) -> None:
         self.need(3 * self.step)
         began, page = self.y, self.page
-        self.put(CARE_TITLE, left=CARE_MM, bold=True)
-        for item in block.items:
-            self.put(printable(clean(item)), left=CARE_MM)
+        for n, item in enumerate(block.items):
+            self.put((CARE_TITLE if n == 0 else "") + printable(clean(item)), left=CARE_MM)
         top = began if page is self.page else self.top
         self.page.strokes.append(Stroke(self.left + 1, top, self.left + 1, self.y, 0.9))
 
