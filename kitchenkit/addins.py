@@ -200,5 +200,7 @@ def addin_checks(recipe: Recipe, base: Recipe | None = None) -> pd.DataFrame:
 
 
 def _flour(recipe: Recipe) -> float:
-    recipe.bakers_percent()  # refuses a recipe without flour, in plain words
-    return sum(_grams(line) for line in recipe.lines if line.role == "flour")
+    flour = sum(_grams(line) for line in recipe.lines if line.role == "flour")
+    if not flour:
+        recipe.bakers_percent()  # refuses it, in plain words
+    return flour

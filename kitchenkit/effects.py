@@ -17,7 +17,7 @@ from kitchenkit.ratios import check_ratios
 from kitchenkit.recipe import ROLES, Recipe
 from kitchenkit.units import Q
 
-_PARTS = (*ROLES, "other")
+PARTS = (*ROLES, "other")
 
 
 @dataclass(frozen=True)
@@ -70,6 +70,7 @@ def flavour_effects(
     *,
     place: str = "cheapest",
     today=None,
+    base_cost: Cost | None = None,
 ) -> Effects:
     """Compare a base batter with a flavour of it.
 
@@ -85,6 +86,8 @@ def flavour_effects(
     oven : Quantity or str
     place, today
         As for `kitchenkit.cost`.
+    base_cost : Cost, optional
+        What the base costs, where that is known already; it is worked out when left out.
 
     Returns
     -------
@@ -110,9 +113,9 @@ def flavour_effects(
     bakes = tuple(bake_time(pan, Q(volume / count, "m**3"), oven) for volume in volumes)
     one_serving = base.weight / base.servings
     servings = (base.servings, (made.recipe.weight / one_serving).m_as(""))
-    wholes = (base, made.whole)
-    costs = tuple(
-        _cost(kit, one, many, place, today) for one, many in zip(wholes, servings, strict=True)
+    costs = (
+        base_cost or cost_of(kit, base, place=place, today=today),
+        cost_of(kit, made.whole, servings[1], place=place, today=today),
     )
     checks, ratios = addin_checks(made.recipe, base), check_ratios(made.recipe)
     return Effects(
@@ -123,7 +126,7 @@ def flavour_effects(
         table=_table(made, servings, bakes, costs),
         bakes=bakes,
         costs=costs,
-        allergens=tuple(allergens_in(one) for one in wholes),
+        allergens=tuple(allergens_in(one) for one in (base, made.whole)),
         checks=checks,
         ratios=ratios,
         advice=tuple(_advice(flavour, checks, ratios)),
@@ -144,10 +147,19 @@ def _shared(pan: Pan, volumes: list[float]) -> int:
     return count
 
 
-def _cost(kit, recipe: Recipe, servings: float, place, today) -> Cost | None:
-    if not kit.prices:
-        return None
-    return cost(kit, recipe, servings, place=place, today=today)
+def cost_of(kit, recipe: Recipe, servings=None, **asked) -> Cost | None:
+    """What `kitchenkit.cost` says, or None where the kit has no prices at all.
+
+    Parameters
+    ----------
+    kit, recipe, servings, **asked
+        As for `kitchenkit.cost`.
+
+    Returns
+    -------
+    Cost or None
+    """
+    return cost(kit, recipe, servings, **asked) if kit.prices else None
 
 
 def by_role(recipe: Recipe) -> pd.Series:
@@ -161,15 +173,24 @@ def by_role(recipe: Recipe) -> pd.Series:
     -------
     Series
         Percent of the flour and milled grain.
+
+    Raises
+    ------
+    KitchenError
+        If the recipe has no flour.
     """
-    percent = recipe.bakers_percent().groupby("role")["percent"].sum()
-    return percent.reindex(list(_PARTS), fill_value=0.0)
+    grams = dict.fromkeys(PARTS, 0.0)
+    for line in recipe.lines:
+        grams[line.role] += line.weight.m_as("g")
+    if not grams["flour"]:
+        recipe.bakers_percent()  # refuses it, in plain words
+    return pd.Series(grams) * 100 / grams["flour"]
 
 
 def _table(made: Flavoured, servings, bakes, costs) -> pd.DataFrame:
     base, batter = made.base, made.recipe
     parts = zip(by_role(base), by_role(batter), strict=True)
-    rows = [(name, "% of flour", *pair) for name, pair in zip(_PARTS, parts, strict=True)]
+    rows = [(name, "% of flour", *pair) for name, pair in zip(PARTS, parts, strict=True)]
 
     def row(name: str, unit: str, before: pint.Quantity, after: pint.Quantity):
         rows.append((name, unit, before.m_as(unit), after.m_as(unit)))

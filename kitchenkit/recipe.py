@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import pandas as pd
 import pint
@@ -53,7 +54,7 @@ class Line:
     amount: pint.Quantity
     note: str = ""
 
-    @property
+    @cached_property
     def weight(self) -> pint.Quantity:
         """Its weight (g)."""
         return self.ingredient.weight(self.amount)

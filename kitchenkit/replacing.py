@@ -9,7 +9,8 @@ from numbers import Real
 import pandas as pd
 
 from kitchenkit.allergens import READ_LABELS, AllergenList, allergens_in
-from kitchenkit.costs import Cost, cost
+from kitchenkit.costs import Cost
+from kitchenkit.effects import cost_of
 from kitchenkit.errors import KitchenError
 from kitchenkit.flavours import carry_density, stir_in
 from kitchenkit.ratios import check_ratios
@@ -53,7 +54,15 @@ class Swapped:
     cautions: tuple[str, ...]
 
 
-def swap_ingredient(kit, recipe: Recipe, swap: str | IngredientSwap, share=None, *, today=None):
+def swap_ingredient(
+    kit,
+    recipe: Recipe,
+    swap: str | IngredientSwap,
+    share=None,
+    *,
+    today=None,
+    base_cost: Cost | None = None,
+) -> Swapped:
     """Put another ingredient, or several, in the place of one.
 
     Parameters
@@ -66,6 +75,8 @@ def swap_ingredient(kit, recipe: Recipe, swap: str | IngredientSwap, share=None,
         Of the ingredient that goes, above 0 to 1; as much as the trade advises when left out.
     today : date or str, optional
         Prices of later days are left out.
+    base_cost : Cost, optional
+        What the recipe costs, where that is known already; it is worked out when left out.
 
     Returns
     -------
@@ -97,7 +108,7 @@ def swap_ingredient(kit, recipe: Recipe, swap: str | IngredientSwap, share=None,
         allergens=after,
         new_allergens=tuple(name for name in after.found if name not in before.found),
         unnamed=unnamed,
-        costs=tuple(cost(kit, x, today=today) if kit.prices else None for x in (recipe, made)),
+        costs=(base_cost or cost_of(kit, recipe, today=today), cost_of(kit, made, today=today)),
         cautions=tuple(_cautions(swap, share, unnamed)),
     )
 

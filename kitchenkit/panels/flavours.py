@@ -50,6 +50,7 @@ class FlavourPanel(RecipePanel):
 
     def __init__(self, kit, recipe: str | None = None, today=None):
         self.today = today
+        self._base_cost = None  # worked out once: it is the same whatever is chosen
         super().__init__(kit, recipe)
 
     def make_chart(self) -> PairsChart:
@@ -103,7 +104,9 @@ class FlavourPanel(RecipePanel):
     def refresh(self) -> None:
         flavour = self._flavour()
         pan = self.kit.pans[self.controls["pan"].value]
-        found = flavour_effects(self.kit, self.recipe, flavour, pan, today=self.today)
+        asked = {"today": self.today, "base_cost": self._base_cost}
+        found = flavour_effects(self.kit, self.recipe, flavour, pan, **asked)
+        self._base_cost = found.costs[0]
         self._draw(found)
         self.show(
             self._sentence_for(found),
@@ -257,6 +260,7 @@ class ReplacePanel(RecipePanel):
 
     def __init__(self, kit, recipe: str | None = None, today=None):
         self.today = today
+        self._base_cost = None  # worked out once: it is the same whatever is chosen
         super().__init__(kit, recipe)
 
     def make_chart(self) -> PairsChart:
@@ -277,9 +281,10 @@ class ReplacePanel(RecipePanel):
 
     def refresh(self) -> None:
         share = self.controls["share"].value or None
-        done = swap_ingredient(
-            self.kit, self.recipe, self.controls["swap"].value, share, today=self.today
-        )
+        asked = {"today": self.today, "base_cost": self._base_cost}
+        swap = self.controls["swap"].value
+        done = swap_ingredient(self.kit, self.recipe, swap, share, **asked)
+        self._base_cost = done.costs[0]
         self._draw(done)
         self.show(
             self._sentence_for(done),
