@@ -135,11 +135,11 @@ class ClassPlan:
     def everything(self) -> Recipe:
         """All stations' ingredients as one recipe, each line added up."""
         grams: dict = {}
-        for station in self.stations:
-            for line in station.whole.lines:
+        for station, many in self.maker.alike(self.stations):
+            for line in (*station.recipe.lines, *station.finish):
                 item = line.ingredient
                 found = grams.setdefault((item.key, item.name), [item, 0.0])
-                found[1] += line.weight.m_as("g")
+                found[1] += many * line.weight.m_as("g")
         return Recipe(
             key="class",
             name="the whole class",
@@ -163,7 +163,12 @@ class ClassPlan:
     @property
     def cost_student(self) -> Money:
         """What one student's ingredients cost, used up."""
-        return self.cost.batch / measured(self.students)
+        used = (
+            self.maker.serving_cost(station, self.asked["place"], self.asked["on"])
+            * measured(many * station.recipe.servings)
+            for station, many in self.maker.alike(self.stations)
+        )
+        return sum(used) / measured(self.students)
 
     @property
     def paid_student(self) -> Money | None:

@@ -6,6 +6,7 @@ import datetime
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import ROUND_FLOOR, Decimal
+from functools import cached_property
 from numbers import Real
 
 import pandas as pd
@@ -57,6 +58,50 @@ def aisle(item: Ingredient) -> str:
     return _AISLE_OF.get(item.group, AISLES[0])
 
 
+_LINE_COLUMNS = ["aisle", "need_g", "buy_g", "have_g", "bought_g", "left_g", "left", "pay"]
+_PACKAGE_COLUMNS = [
+    *("aisle", "ingredient", "place", "package", "packages", "price", "pay", "date", "stale")
+]
+
+
+@dataclass
+class _Row:
+    """What is needed of one ingredient, or of several out of one package; grams, mostly as bought.
+
+    `pay` is None while no price is known.
+    """
+
+    items: list[Ingredient]
+    edible: Decimal
+    need: Decimal
+    at_home: Decimal
+    share: Decimal
+    pay: Money | None = None
+    bought: Decimal = Decimal(0)
+
+    @property
+    def name(self) -> str:
+        return ", ".join(item.name for item in self.items)
+
+    @property
+    def aisle(self) -> str:
+        return aisle(self.items[0])
+
+    def told(self) -> dict:
+        """The row as `ShoppingList.lines` has it."""
+        left = max(0.0, float(self.at_home + self.bought - self.need))
+        return {
+            "ingredient": self.name,
+            "aisle": self.aisle,
+            "need_g": float(self.edible),
+            "buy_g": float(self.need),
+            "have_g": float(self.at_home),
+            "bought_g": float(self.bought),
+            "left_g": left,
+            "left": _left_words(self.items[0], left, float(self.share)),
+        }
+
+
 @dataclass(frozen=True)
 class ShoppingList:
     """What to buy, where, and what stays in the cupboard afterwards.
@@ -67,11 +112,8 @@ class ShoppingList:
         A row for each size of package to buy, by aisle. Columns: ``aisle``, ``ingredient``,
         ``place``, ``package``, ``packages`` (how many), ``price`` (`Money` for one), ``pay``
         (`Money`), ``date``, ``stale``.
-    lines : DataFrame
-        Index: ingredient (several that come out of one package are one line). Columns:
-        ``aisle``, ``need_g`` (edible), ``buy_g`` (as bought, by the yield), ``have_g`` (as
-        bought), ``bought_g``, ``left_g`` (as bought), ``left`` (in words), ``pay`` (`Money`; None
-        where there is no price).
+    rows : tuple
+        What `lines` is made of.
     paid : Money or None
         For all packages; None where nothing is bought.
     missing : tuple of str
@@ -83,13 +125,27 @@ class ShoppingList:
     """
 
     packages: pd.DataFrame = field(repr=False)
-    lines: pd.DataFrame = field(repr=False)
+    rows: tuple[_Row, ...] = field(repr=False)
     paid: Money | None
     missing: tuple[str, ...]
     stale: tuple[str, ...]
     prefer: str
     place: str
     today: datetime.date
+
+    @cached_property
+    def lines(self) -> pd.DataFrame:
+        """What is needed, bought and left of each ingredient.
+
+        Index: ingredient (several that come out of one package are one line). Columns: ``aisle``,
+        ``need_g`` (edible), ``buy_g`` (as bought, by the yield), ``have_g`` (as bought),
+        ``bought_g``, ``left_g`` (as bought), ``left`` (in words), ``pay`` (`Money`; None where
+        there is no price).
+        """
+        made = [row.told() for row in self.rows]
+        table = pd.DataFrame(made, columns=["ingredient", *_LINE_COLUMNS]).set_index("ingredient")
+        table["pay"] = pd.Series([row.pay for row in self.rows], table.index, dtype=object)
+        return table
 
     @property
     def places(self) -> tuple[str, ...]:
@@ -183,23 +239,21 @@ def shopping_list(
     for name, amount in (have or {}).items():
         item = kit.ingredients[name]
         held[item.key] = held.get(item.key, Decimal(0)) + _held_grams(item, amount, market)
-    lines, bought = [], []
+    rows, bought = [], []
     for items, edible, need, offers in _groups(_needs(recipes, market), market, place):
         at_home = sum(held.pop(item.key, Decimal(0)) for item in items)
-        line = _line(items, edible, need, at_home)
-        lines.append(line)
+        row = _Row(items, edible, need, at_home, market.share(items[0]))
+        rows.append(row)
         if not offers:
-            line["missing"] = need > at_home
             continue
-        if not offers[0].price.money:  # from the tap: no package, and nothing to carry
-            line["pay"] = offers[0].price.money
-            continue
-        chosen = _packages(need - at_home, offers, prefer)
-        line["pay"] = sum((o.price.money * n for o, n in chosen), offers[0].price.money * 0)
-        line["bought_g"] = float(sum(offer.bought * n for offer, n in chosen))
-        _note_left(line, items[0], float(market.share(items[0])))
-        bought += [_package(line, offer, many) for offer, many in chosen]
-    return _list(lines, bought, prefer, market)
+        nothing = offers[0].price.money * 0
+        # What comes from the tap needs no package, and nobody carries it home.
+        tap = not offers[0].price.money
+        chosen = [] if tap else _packages(need - at_home, offers, prefer)
+        row.pay = sum((offer.price.money * many for offer, many in chosen), nothing)
+        row.bought = need if tap else sum((o.bought * n for o, n in chosen), Decimal(0))
+        bought += [_package(row, offer, many) for offer, many in chosen]
+    return _list(rows, bought, prefer, market)
 
 
 def _held_grams(item: Ingredient, amount, market) -> Decimal:
@@ -298,32 +352,6 @@ def _least(goal: int, offers: list[tuple[int, Decimal]], prefer: str) -> tuple[i
     return min(ways)[-1]
 
 
-_LINE_COLUMNS = ["aisle", "need_g", "buy_g", "have_g", "bought_g", "left_g", "left", "pay"]
-_PACKAGE_COLUMNS = [
-    *("aisle", "ingredient", "place", "package", "packages", "price", "pay", "date", "stale")
-]
-
-
-def _line(items: list[Ingredient], edible: Decimal, need: Decimal, at_home: Decimal) -> dict:
-    return {
-        "ingredient": ", ".join(item.name for item in items),
-        "aisle": aisle(items[0]),
-        "need_g": float(edible),
-        "buy_g": float(need),
-        "have_g": float(at_home),
-        "bought_g": 0.0,
-        "left_g": max(0.0, float(at_home - need)),
-        "left": "",
-        "pay": None,
-        "missing": False,
-    }
-
-
-def _note_left(line: dict, item: Ingredient, share: float) -> None:
-    left = max(0.0, line["have_g"] + line["bought_g"] - line["buy_g"])
-    line["left_g"], line["left"] = left, _left_words(item, left, share)
-
-
 def _left_words(item: Ingredient, left_g: float, share: float) -> str:
     """What is left, by weight as bought and in the measure of a household."""
     if left_g < 0.5:
@@ -336,11 +364,11 @@ def _left_words(item: Ingredient, left_g: float, share: float) -> str:
     return f"{say_both(Q(left_g, 'g'))}, about {volume}"
 
 
-def _package(line: dict, offer, many: int) -> dict:
+def _package(row: _Row, offer, many: int) -> dict:
     price = offer.price
     return {
-        "aisle": line["aisle"],
-        "ingredient": line["ingredient"],
+        "aisle": row.aisle,
+        "ingredient": row.name,
         "place": price.place,
         "package": say_package(price.amount),
         "packages": many,
@@ -351,22 +379,20 @@ def _package(line: dict, offer, many: int) -> dict:
     }
 
 
-def _list(lines: list[dict], bought: list[dict], prefer: str, market) -> ShoppingList:
+def _list(rows: list[_Row], bought: list[dict], prefer: str, market) -> ShoppingList:
     order = {name: at for at, name in enumerate(AISLES)}
-    lines.sort(key=lambda line: order[line["aisle"]])
-    bought.sort(key=lambda row: order[row["aisle"]])
-    paid = [row["pay"] for row in bought]
+    rows.sort(key=lambda row: order[row.aisle])
+    bought.sort(key=lambda package: order[package["aisle"]])
+    paid = [package["pay"] for package in bought]
     packages = pd.DataFrame(bought, columns=_PACKAGE_COLUMNS)
     for column in ("price", "pay"):
-        packages[column] = pd.Series([row[column] for row in bought], dtype=object)
-    table = pd.DataFrame(lines, columns=["ingredient", *_LINE_COLUMNS]).set_index("ingredient")
-    table["pay"] = pd.Series([line["pay"] for line in lines], table.index, dtype=object)
+        packages[column] = pd.Series([package[column] for package in bought], dtype=object)
     return ShoppingList(
         packages=packages,
-        lines=table,
+        rows=tuple(rows),
         paid=sum(paid) if paid else None,
-        missing=tuple(line["ingredient"] for line in lines if line["missing"]),
-        stale=tuple(dict.fromkeys(row["ingredient"] for row in bought if row["stale"])),
+        missing=tuple(row.name for row in rows if row.pay is None and row.need > row.at_home),
+        stale=tuple(dict.fromkeys(p["ingredient"] for p in bought if p["stale"])),
         prefer=prefer,
         place=market.place,
         today=market.today,

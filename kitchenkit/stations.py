@@ -8,9 +8,11 @@ from dataclasses import dataclass, replace
 from numbers import Real
 
 from kitchenkit.baking import BakeTime, bake_time
+from kitchenkit.costs import cost
 from kitchenkit.errors import KitchenError
 from kitchenkit.flavours import Flavour, Flavoured
 from kitchenkit.freezer import CoolTime, cool_time
+from kitchenkit.money import Money
 from kitchenkit.pans import Pan, whole_number
 from kitchenkit.recipe import Line, Recipe
 from kitchenkit.swapping import PanFit, swap_pan
@@ -77,6 +79,7 @@ class StationMaker:
         self.kit, self.base = kit, base
         self._fitted: dict = {}
         self._flavoured: dict = {}
+        self._costs: dict = {}
 
     def stations(
         self, *, students, stations, servings, flavours, pans, oven, **baking
@@ -113,6 +116,37 @@ class StationMaker:
             fitted = self._take(shelf, bake, many * servings, name, oven, baking)
             made.append(replace(fitted, name=name, students=many))
         return tuple(made)
+
+    def alike(self, stations) -> list[tuple[Station, int]]:
+        """Stations that make and bake the very same, each with how many there are of it.
+
+        Parameters
+        ----------
+        stations : sequence of Station
+        """
+        found: dict = {}
+        for station in stations:
+            found.setdefault((id(station.recipe), station.pan), [station, 0])[1] += 1
+        return [tuple(pair) for pair in found.values()]
+
+    def serving_cost(self, station: Station, place: str, on) -> Money:
+        """What the ingredients of one serving of a station's flavour cost.
+
+        Parameters
+        ----------
+        station : Station
+        place : str
+        on : date or str, optional
+            As for `cost`.
+
+        Returns
+        -------
+        Money
+        """
+        key = id(station.recipe), place, str(on)
+        if key not in self._costs:
+            self._costs[key] = station, cost(self.kit, station.whole, place=place, today=on).serving
+        return self._costs[key][1]
 
     def _bakes(self, flavours) -> list[tuple]:
         """(name, batter, finish) of each flavour; the base alone when there is none."""
