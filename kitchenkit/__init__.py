@@ -21,6 +21,7 @@ _WHERE = {
     "BakeTime": "baking",
     "Balance": "panels.balance",
     "Batch": "timetable",
+    "ClassPanel": "panels.classroom",
     "ClassPlan": "classroom",
     "ClassProgressPanel": "panels.progress",
     "ClassSummary": "summary",

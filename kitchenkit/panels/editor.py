@@ -1,0 +1,484 @@
+"""Forms over one's own tables: pick a row, type, be told at once, save."""
+
+from __future__ import annotations
+
+import html
+from pathlib import Path
+
+import ipywidgets as widgets
+
+from kitchenkit import saving
+from kitchenkit.editing import EditedTable, EditError, column_texts, is_own
+from kitchenkit.errors import DataError, KitchenError
+from kitchenkit.panels.base import STYLE, page_text, table_html
+from kitchenkit.panels.controls import dropdown
+from kitchenkit.panels.editor_words import TITLES, field_words
+from kitchenkit.places import data_folder
+from kitchenkit.saving import ChangedError
+
+_NEW = -1
+_SHOWN_ROWS = 6
+CARE = (
+    "What the tables say of allergens and of keeping is a help, not a promise: read every label, "
+    "and follow your local food rules."
+)
+_SHIPPED = (
+    "These are the kit's own data, to try the form on; they stay as they are. In lessons opened "
+    "by the launcher, or in a class folder, what you save is yours."
+)
+_FIELD_STYLE = """<style>
+.kk-fields{display:flex;flex-flow:row wrap;gap:4px 16px}
+.kk-fields>.kk-field{flex:1 1 260px;min-width:0}
+.kk-field .kk-wrong{font-size:14px;margin:0 0 4px}
+.kk-buttons{flex-flow:row wrap!important}
+</style>"""
+
+
+class Fields:
+    """A labelled field for each column, with a message under it as something is typed.
+
+    Parameters
+    ----------
+    table : str
+        For the labels.
+    columns : list of Column
+    complaint : callable
+        (column, text, all texts) -> what is wrong, or nothing.
+    known : dict of str to list of str
+        Texts to choose from, for columns that name things of other tables.
+    """
+
+    def __init__(self, table: str, columns, complaint, known=None):
+        self._complaint = complaint
+        self.controls: dict[str, widgets.ValueWidget] = {}
+        self.messages: dict[str, widgets.HTML] = {}
+        self._options = {c.name: list(c.options) for c in columns if c.options}
+        self._quiet = False
+        boxes = []
+        for column in columns:
+            control = self._control(column, field_words(table, column.name), known or {})
+            control.observe(lambda _, name=column.name: self._typed(name), names="value")
+            message = widgets.HTML()
+            self.controls[column.name], self.messages[column.name] = control, message
+            box = widgets.VBox([control, message])
+            box.add_class("kk-field")
+            boxes.append(box)
+        self.box = widgets.Box(boxes)
+        self.box.add_class("kk-fields")
+
+    def _control(self, column, label: str, known: dict) -> widgets.ValueWidget:
+        if column.options:
+            return dropdown(label, ["", *column.options], "")
+        kind = widgets.Text
+        more = {}
+        if names := known.get(column.name):
+            kind, more = widgets.Combobox, {"options": tuple(names), "ensure_option": False}
+        control = kind(value="", description=label, continuous_update=True, **more)
+        control.layout = widgets.Layout(width="100%")
+        control.style.description_width = "initial"
+        return control
+
+    def texts(self) -> dict[str, str]:
+        """What stands in the fields."""
+        return {name: control.value for name, control in self.controls.items()}
+
+    def show(self, texts: dict[str, str]) -> None:
+        """Fill the fields, without a message under any."""
+        self._quiet = True
+        for name, control in self.controls.items():
+            words = texts.get(name, "")
+            if name in self._options:  # a cell with a fault must be seen too
+                control.options = ["", *self._with(self._options[name], words)]
+            control.value = words
+            self.messages[name].value = ""
+        self._quiet = False
+
+    @staticmethod
+    def _with(options: list[str], words: str) -> list[str]:
+        return options if words in ("", *options) else [*options, words]
+
+    def _typed(self, name: str) -> None:
+        if not self._quiet:
+            texts = self.texts()
+            self.tell(name, self._complaint(name, texts[name], texts))
+
+    def tell(self, name: str, complaint: str) -> None:
+        """Put a message under a field, or take it away."""
+        words = f'<p class="kk-wrong" role="alert">{page_text(complaint)}</p>' if complaint else ""
+        self.messages[name].value = words
+
+
+class Editor(widgets.VBox):
+    """What every editor has: messages, undo and redo, saving, earlier versions.
+
+    A subclass makes its `edited` and its own `body`, and shows itself anew in `refresh`.
+    """
+
+    title = ""
+
+    def __init__(self, folder=None):
+        self.folder = folder if folder is not None else data_folder()
+        self._status = widgets.HTML()
+        self._said = widgets.HTML()
+        self._buttons = {
+            "Undo": self._button("Undo", lambda: self.move(self.edited.undo)),
+            "Redo": self._button("Redo", lambda: self.move(self.edited.redo)),
+            "Save": self._button("Save", self._save),
+        }
+        self._catch_up = self._button("Bring both together", self._both)
+        self._version = dropdown("Earlier versions of the file", [("none yet", "")], "")
+        self._back = self._button("Bring back", self._bring_back)
+        body = self.body()
+        steps = self._row([*self._buttons.values(), self._catch_up])
+        earlier = self._row([self._version, self._back])
+        head = widgets.HTML(
+            f'{STYLE}{_FIELD_STYLE}<p class="kk-title">{html.escape(self.title)}</p>'
+        )
+        care = widgets.HTML(f'<p class="kk-care">{html.escape(CARE)}</p>')
+        super().__init__([head, self._status, *body, self._said, steps, earlier, care])
+        self.add_class("kk-panel")
+        self._open()
+
+    # For subclasses ----------------------------------------------------------------------------
+
+    def body(self) -> list[widgets.Widget]:
+        """The widgets between the status and the buttons that every editor has."""
+        raise NotImplementedError
+
+    def open_file(self) -> None:
+        """Make `edited` from the file.
+
+        Raises
+        ------
+        EditError
+            If it cannot be edited.
+        """
+        raise NotImplementedError
+
+    def refresh(self) -> None:
+        """Show what is edited as it stands."""
+        raise NotImplementedError
+
+    def move(self, step) -> None:
+        """Undo or redo; what is typed and not taken over yet stays in its fields."""
+        raise NotImplementedError
+
+    def show_faults(self, error: DataError) -> None:
+        """Tell faults that concern the fields shown."""
+        raise NotImplementedError
+
+    @property
+    def path(self) -> Path:
+        """The file that is edited, or would be."""
+        raise NotImplementedError
+
+    # Inside ------------------------------------------------------------------------------------
+
+    def _button(self, words: str, action) -> widgets.Button:
+        button = widgets.Button(description=words)
+        button.on_click(lambda _: self._do(action))
+        return button
+
+    @staticmethod
+    def _row(children) -> widgets.HBox:
+        row = widgets.HBox(children)
+        row.add_class("kk-buttons")
+        return row
+
+    def _open(self) -> None:
+        self.edited = None
+        self._do(self.open_file)
+
+    def _do(self, action) -> None:
+        """Carry out what a person asked for; say in words what went wrong."""
+        told = self._said.value if self.edited is None else ""
+        self._said.value = ""
+        self._catch_up.layout.display = "none"
+        try:
+            if self.edited is None and action not in (self.open_file, self._bring_back):
+                self._said.value = told  # why it cannot be edited
+            else:
+                action()
+        except ChangedError as error:
+            self._catch_up.layout.display = ""
+            self._complain(
+                f"{error} Or press Bring both together, to put them onto what it holds now."
+            )
+        except DataError as error:
+            self.show_faults(error)
+        except KitchenError as error:
+            self._complain(str(error))
+        except Exception as error:  # a fault of ours: say so rather than seem frozen
+            self._complain(
+                f"The kit stumbled ({type(error).__name__}: {error}). Nothing is lost that was "
+                "saved; if it returns, please tell whoever gave you this page."
+            )
+        self._show()
+
+    def _show(self) -> None:
+        ready = self.edited is not None
+        if ready:
+            self.refresh()
+        self._buttons["Undo"].disabled = not (ready and self.edited.can_undo)
+        self._buttons["Redo"].disabled = not (ready and self.edited.can_redo)
+        own = is_own(self.folder)
+        unsaved = self.edited.unsaved if ready else 0
+        self._buttons["Save"].disabled = not (own and unsaved)
+        self._status.value = f'<p class="kk-care" role="status">{page_text(self.status)}</p>'
+        self._show_versions(own)
+
+    @property
+    def status(self) -> str:
+        """How many changes are not saved, and where they go."""
+        if self.edited is None:
+            return "The file cannot be shown."
+        count = self.edited.unsaved
+        rows = "1 change is" if count == 1 else f"{count} changes are"
+        said = f"{rows} not saved yet." if count else "Everything is saved."
+        if not is_own(self.folder):
+            return f"{rows} made here, to try. {_SHIPPED}" if count else _SHIPPED
+        return f"{said} Your data: {self.folder}"
+
+    def _show_versions(self, own: bool) -> None:
+        found = saving.versions(self.path) if own else []
+        options = [(f"until {v.until:%Y-%m-%d %H:%M:%S}, {v.name}", v.name) for v in found]
+        old = self._version.value
+        self._version.options = options or [("none yet", "")]
+        names = [value for _, value in self._version.options]
+        self._version.value = old if old in names else names[0]
+        self._back.disabled = not options
+
+    def _save(self) -> None:
+        path = self.edited.save()
+        self._say(f"Saved in {path}. Run a lesson again (▶▶) to see it there.")
+
+    def _bring_back(self) -> None:
+        if self.edited is not None:
+            self.edited.bring_back(self._version.value)
+        else:  # the file as it is cannot be read
+            saving.bring_back(self.path, self._version.value)
+        self.open_file()
+        self._say("The earlier version is back; what was there before is now an earlier version.")
+
+    def _both(self) -> None:
+        raise NotImplementedError
+
+    def _say(self, words: str) -> None:
+        self._said.value = f'<p class="kk-say" role="status">{page_text(words)}</p>'
+
+    def _complain(self, words: str) -> None:
+        self._said.value = f'<p class="kk-wrong" role="alert">{page_text(words)}</p>'
+
+    def complain_all(self, lines: list[str]) -> None:
+        """Several things at once, a line each."""
+        items = "".join(f"<li>{page_text(line)}</li>" for line in lines)
+        self._said.value = f'<div class="kk-wrong" role="alert">To mend:<ul>{items}</ul></div>'
+
+    # Without a running kernel ------------------------------------------------------------------
+
+    def still(self) -> tuple[list[str], list[list[str]]]:
+        """Headings and rows of the table that the page shows before anything has run."""
+        raise NotImplementedError
+
+    def __repr__(self) -> str:
+        return f"{self.title}: a form over {self.edited.name if self.edited else 'a file'}"
+
+    def _repr_mimebundle_(self, **kwargs):
+        bundle = super()._repr_mimebundle_(**kwargs)
+        table = table_html(*self.still()) if self.edited is not None else ""
+        page = (
+            f'{STYLE}<div class="kk-panel"><p class="kk-title">{html.escape(self.title)}</p>'
+            f"<p><em>Run the page (the ▶▶ button above) to fill the form.</em></p>{table}"
+            f'<p class="kk-care">{page_text(self.status)}</p></div>'
+        )
+        return bundle | {"text/plain": repr(self), "text/html": page}
+
+
+class TableEditor(Editor):
+    """A form over one of the tables: pick a row or a new one, type, save.
+
+    Parameters
+    ----------
+    name : str
+        Such as ``"pans"``, ``"prices"`` or ``"bake-log"``.
+    folder : str or Path, optional
+        The data folder; else the one that `open_kit` opens.
+
+    Raises
+    ------
+    EditError
+        If there is no such table.
+    """
+
+    def __init__(self, name: str, folder=None):
+        if name not in TITLES:
+            raise EditError(f"There is no table {name!r}. There are: {', '.join(TITLES)}.")
+        self.name, self.title = name, TITLES[name]
+        self._drafts: dict[int, dict[str, str]] = {}
+        self._busy = False
+        super().__init__(folder)
+
+    @property
+    def path(self) -> Path:
+        return Path(self.folder) / f"{self.name}.csv"
+
+    def body(self) -> list[widgets.Widget]:
+        self.find = widgets.Text(description="Find rows with", continuous_update=True)
+        self.find.layout = widgets.Layout(width="100%")
+        self.find.style.description_width = "initial"
+        self.pick = dropdown("Row", [("a new row", _NEW)], _NEW)
+        self._place = widgets.VBox([])
+        self.add = self._button("Add as a new row", self._add)
+        self.change = self._button("Change this row", self._change)
+        self.remove = self._button("Remove this row", self._remove)
+        self.find.observe(lambda _: self._do(self._say_found), names="value")
+        self.pick.observe(self._picked, names="value")
+        rows = self._row([self.add, self.change, self.remove])
+        return [self.find, self.pick, self._place, rows]
+
+    def open_file(self) -> None:
+        self.edited = EditedTable(self.name, self.folder)
+        known = {"source": "sources", "composition_source": "sources", "pan": "pans"}
+        known["ingredient"] = "ingredients"
+        names = {
+            column: column_texts(table, "key", self.folder)
+            for column, table in known.items()
+            if column in {c.name for c in self.edited.columns}
+        }
+        self.fields = Fields(self.name, self.edited.columns, self._complaint, names)
+        self._place.children = [self.fields.box]
+        self._fill(_NEW)
+
+    def _complaint(self, name: str, words: str, texts: dict[str, str]) -> str:
+        return self.edited.complaint(name, words, texts.get("currency", ""))
+
+    # What a person does ------------------------------------------------------------------------
+
+    def _picked(self, change) -> None:
+        if self._busy or self.edited is None:
+            return
+        self._keep_draft(change["old"])
+        self._do(lambda: self._fill(change["new"]))
+
+    def _keep_draft(self, id_: int) -> None:
+        """What is typed for a row and not taken over yet is there again when it is picked."""
+        if self.fields.texts() != self._texts(id_):
+            self._drafts[id_] = self.fields.texts()
+        else:
+            self._drafts.pop(id_, None)
+
+    def _texts(self, id_: int) -> dict[str, str]:
+        empty = {column.name: "" for column in self.edited.columns}
+        found = {row.id: row.texts for row in self.edited.rows}
+        return found.get(id_, empty)
+
+    def _fill(self, id_: int) -> None:
+        draft = self._drafts.pop(id_, None)
+        self.fields.show(draft or self._texts(id_))
+        if draft:
+            self._say("What you had typed for this row is here again; it is not taken over yet.")
+
+    def _add(self) -> None:
+        id_ = self.edited.add(self.fields.texts())
+        self._taken(id_, "The row is added.")
+
+    def _change(self) -> None:
+        self.edited.change(self._chosen(), self.fields.texts())
+        self._taken(self.pick.value, "The row is changed.")
+
+    def _remove(self) -> None:
+        self.edited.remove(self._chosen())
+        self._drafts.pop(self.pick.value, None)
+        self._taken(_NEW, "The row is removed.")
+
+    def _chosen(self) -> int:
+        if self.pick.value == _NEW:
+            raise EditError("Choose a row first, in the list above the fields.")
+        return self.pick.value
+
+    def _taken(self, id_: int, words: str) -> None:
+        self._choose(id_)
+        self.fields.show(self._texts(id_))
+        faults = self.edited.new_faults()
+        if faults:
+            self.complain_all([f"{words} Before it can be saved:", *map(str, faults)])
+        else:
+            self._say(f"{words} Press Save to keep it." if is_own(self.folder) else words)
+
+    def _say_found(self) -> None:
+        self._choose(self.pick.value)
+        if self.find.value.strip():
+            self._say(f"Rows found: {len(self.pick.options) - 1}.")
+
+    def move(self, step) -> None:
+        untouched = self.fields.texts() == self._texts(self.pick.value)
+        step()
+        if untouched:
+            self.fields.show(self._texts(self.pick.value))
+
+    def _both(self) -> None:
+        merged = self.edited.catch_up()
+        self._choose(_NEW)
+        self.fields.show({})
+        if merged.conflicts:
+            lines = [
+                f"{c.row}, {c.column}: the file says {c.mine!r} and keeps it; you had {c.theirs!r}."
+                for c in merged.conflicts
+            ]
+            self.complain_all(["Your other changes are on top of the file. But:", *lines])
+        else:
+            self._say("Your changes are now on top of what the file holds. Press Save.")
+
+    def show_faults(self, error: DataError) -> None:
+        others = []
+        for fault in error.faults:
+            if fault.row == "this row":
+                self.fields.tell(fault.column, fault.mend)
+            else:
+                others.append(str(fault))
+        if others:
+            self.complain_all(["Not saved.", *others])
+        else:
+            self._complain("Mend the fields marked below their boxes, then press again.")
+
+    # Showing -----------------------------------------------------------------------------------
+
+    def refresh(self) -> None:
+        rows = self.edited.rows
+        if self.pick.value != _NEW and self.pick.value not in {row.id for row in rows}:
+            self._choose(_NEW)  # undone: the row is not there any more
+            self.fields.show({})
+        self._choose(self.pick.value)
+        self.change.disabled = self.remove.disabled = self.pick.value == _NEW
+
+    def _choose(self, id_: int) -> None:
+        wanted = self.find.value.casefold().split()
+        rows = [
+            (f"{row.number}: {row.label}", row.id)
+            for row in self.edited.rows
+            if row.id == id_ or all(w in " ".join(row.texts.values()).casefold() for w in wanted)
+        ]
+        self._busy = True
+        self.pick.options = [("a new row", _NEW), *rows]
+        self.pick.value = id_
+        self._busy = False
+
+    @property
+    def status(self) -> str:
+        said = super().status
+        if self.edited is None:
+            return said
+        if not self.edited.rows:
+            said = f"There are no rows yet: fill the fields and press Add. {said}"
+        if self.edited.own_columns:
+            said += f" Columns of your own stay as they are: {', '.join(self.edited.own_columns)}."
+        waiting = [row.number for row in self.edited.rows if row.id in self._drafts]
+        if waiting:
+            numbers = ", ".join(map(str, waiting))
+            said += f" Typed and not taken over yet: row {numbers}."
+        return said
+
+    def still(self) -> tuple[list[str], list[list[str]]]:
+        shown = [c.name for c in self.edited.columns[:5]]
+        rows = [[row.texts[name] for name in shown] for row in self.edited.rows[:_SHOWN_ROWS]]
+        return [name.replace("_", " ") for name in shown], rows

@@ -1,0 +1,254 @@
+"""A form over the recipes: the words at the top, the ingredients one by one, save."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import ipywidgets as widgets
+
+from kitchenkit import saving
+from kitchenkit.editing import (
+    EditedRecipe,
+    EditError,
+    column_texts,
+    is_own,
+    recipe_keys,
+    removed_recipes,
+)
+from kitchenkit.errors import DataError
+from kitchenkit.panels.base import page_text, table_html
+from kitchenkit.panels.controls import dropdown
+from kitchenkit.panels.editor import Editor, Fields
+
+_NEW = ""
+_NEW_LINE = -1
+
+
+class RecipeEditor(Editor):
+    """A form over the recipes: pick one or a new one, type, save.
+
+    Parameters
+    ----------
+    folder : str or Path, optional
+        The data folder; else the one that `open_kit` opens.
+    """
+
+    title = "Your recipes"
+
+    def __init__(self, folder=None):
+        self._busy = False
+        self._key = _NEW
+        super().__init__(folder)
+
+    @property
+    def path(self) -> Path:
+        return Path(self.folder) / f"recipes/{self._key or 'new'}.toml"
+
+    def body(self) -> list[widgets.Widget]:
+        self.pick = dropdown("Recipe", [("a new recipe", _NEW)], _NEW)
+        self.pick.observe(self._picked, names="value")
+        known = {"source": column_texts("sources", "key", self.folder)}
+        self.fields = Fields(
+            "recipe", EditedRecipe.columns, lambda n, w, _: self.edited.complaint(n, w), known
+        )
+        self.change = self._button("Take these over", self._change)
+        self._lines = widgets.HTML()
+        self.line = dropdown("Ingredient to change", [("a new one", _NEW_LINE)], _NEW_LINE)
+        self.line.observe(self._line_picked, names="value")
+        names = {"ingredient": column_texts("ingredients", "name", self.folder)}
+        self.line_fields = Fields(
+            "recipe",
+            EditedRecipe.line_columns,
+            lambda n, w, _: self.edited.complaint(n, w, line=True),
+            names,
+        )
+        self.add_line = self._button("Add as a new ingredient", self._add_line)
+        self.change_line = self._button("Change this ingredient", self._change_line)
+        self.remove_line = self._button("Remove this ingredient", self._remove_line)
+        self.remove = self._button("Remove this recipe", self._remove)
+        self._gone = dropdown("Removed recipes", [("none", "")], "")
+        self.restore = self._button("Bring this recipe back", self._restore)
+        lines = self._row([self.add_line, self.change_line, self.remove_line])
+        files = self._row([self.remove, self._gone, self.restore])
+        return [
+            *(self.pick, self.fields.box, self._row([self.change]), self._lines, self.line),
+            *(self.line_fields.box, lines, files),
+        ]
+
+    def open_file(self) -> None:
+        self.edited = None
+        self.edited = EditedRecipe(self._key or None, self.folder)
+        self._fill()
+
+    # What a person does ------------------------------------------------------------------------
+
+    def _picked(self, change) -> None:
+        if self._busy:
+            return
+        if self._waiting():
+            self._choose(change["old"])
+            self._complain(f"{self._waiting()} Save or undo it before you choose another recipe.")
+            return
+        self._key = change["new"]
+        self.edited = None
+        self._do(self.open_file)
+
+    def _waiting(self) -> str:
+        """What would be lost if another recipe were shown."""
+        if self.edited is None:
+            return ""
+        if self.edited.unsaved:
+            return "This recipe has changes that are not saved."
+        typed = self.fields.texts() != self.edited.texts or any(self._typed_line().values())
+        return "Something is typed that is not taken over." if typed and self._key else ""
+
+    def _typed_line(self) -> dict[str, str]:
+        """What stands in an ingredient's fields, where it differs from the recipe's."""
+        texts, held = self.line_fields.texts(), self._line_texts()
+        return {} if texts == held else texts
+
+    def _line_texts(self) -> dict[str, str]:
+        empty = {column.name: "" for column in EditedRecipe.line_columns}
+        lines = self.edited.lines
+        return lines[self.line.value] if 0 <= self.line.value < len(lines) else empty
+
+    def _line_picked(self, _) -> None:
+        if not self._busy:
+            self._do(lambda: self.line_fields.show(self._line_texts()))
+
+    def _fill(self) -> None:
+        self.fields.show(self.edited.texts)
+        self._choose_line(_NEW_LINE)
+        self.line_fields.show({})
+
+    def _change(self) -> None:
+        self.edited.change(self.fields.texts())
+        self.fields.show(self.edited.texts)
+        self._say_taken("The words at the top are taken over.")
+
+    def _add_line(self) -> None:
+        self.edited.add_line(self.line_fields.texts())
+        self._after_line("The ingredient is added.")
+
+    def _change_line(self) -> None:
+        self.edited.change_line(self._chosen(), self.line_fields.texts())
+        self._after_line("The ingredient is changed.")
+
+    def _remove_line(self) -> None:
+        self.edited.remove_line(self._chosen())
+        self._after_line("The ingredient is removed.")
+
+    def _chosen(self) -> int:
+        if self.line.value == _NEW_LINE:
+            raise EditError("Choose an ingredient of the recipe first.")
+        return self.line.value
+
+    def _after_line(self, words: str) -> None:
+        self._choose_line(_NEW_LINE)
+        self.line_fields.show({})
+        self._say_taken(words)
+
+    def _say_taken(self, words: str) -> None:
+        faults = self.edited.new_faults()
+        if faults:
+            self.complain_all([f"{words} Before it can be saved:", *map(str, faults)])
+        else:
+            self._say(f"{words} Press Save to keep it." if is_own(self.folder) else words)
+
+    def move(self, step) -> None:
+        head = self.fields.texts() == self.edited.texts
+        line = not any(self._typed_line().values())
+        step()
+        if head:
+            self.fields.show(self.edited.texts)
+        if line:
+            self._choose_line(_NEW_LINE)
+            self.line_fields.show({})
+
+    def _save(self) -> None:
+        super()._save()
+        self._key = self.edited.key
+
+    def _remove(self) -> None:
+        if not self._key:
+            raise EditError("Choose a recipe first, in the list at the top.")
+        self.edited.remove()
+        removed, self._key = self._key, _NEW
+        self.open_file()
+        self._say(f"{removed} is removed. It can come back from the list of removed recipes.")
+
+    def _restore(self) -> None:
+        path = Path(self.folder) / f"recipes/{self._gone.value}.toml"
+        if not self._gone.value or self._gone.value not in removed_recipes(self.folder):
+            raise EditError("There is no removed recipe to bring back.")
+        if not is_own(self.folder):
+            raise EditError("These are the kit's own data, which stay as they are.")
+        saving.bring_back(path, saving.versions(path)[0])
+        self._say(f"{self._gone.value} is back; choose it in the list at the top.")
+
+    def _both(self) -> None:
+        self.edited.catch_up()
+        self._fill()
+        self._say(
+            "The recipe as it is in the file now is shown. Undo gives your own version back; Save "
+            "then puts it over the other, which stays among the earlier versions."
+        )
+
+    def show_faults(self, error: DataError) -> None:
+        others = []
+        for fault in error.faults:
+            fields = self.fields if fault.column in self.fields.controls else self.line_fields
+            if fault.row == "this recipe" and fault.column in fields.controls:
+                fields = self._which(fault, fields)
+                fields.tell(fault.column, fault.mend)
+            else:
+                others.append(str(fault))
+        if others:
+            self.complain_all(["Not saved.", *others])
+        else:
+            self._complain("Mend the fields marked below their boxes, then press again.")
+
+    def _which(self, fault, fields: Fields) -> Fields:
+        """The fields in which the faulty text stands: a note is at the top and in a line."""
+        control = self.line_fields.controls.get(fault.column)
+        return self.line_fields if control and control.value == fault.value else fields
+
+    # Showing -----------------------------------------------------------------------------------
+
+    def refresh(self) -> None:
+        self._choose(self._key)
+        at = self.line.value if self.line.value < len(self.edited.lines) else _NEW_LINE
+        self._choose_line(at)
+        none = f"<p>{page_text('No ingredients yet: fill the three fields and press Add.')}</p>"
+        self._lines.value = table_html(*self._line_table()) if self.edited.lines else none
+        self.change_line.disabled = self.remove_line.disabled = self.line.value == _NEW_LINE
+        own = is_own(self.folder)
+        self.remove.disabled = not (own and self._key)
+        gone = removed_recipes(self.folder) if own else []
+        self._gone.options = gone or [("none", "")]
+        self.restore.disabled = not gone
+
+    def _choose(self, key: str) -> None:
+        self._busy = True
+        keys = recipe_keys(self.folder)
+        self.pick.options = [("a new recipe", _NEW), *((name, name) for name in keys)]
+        self.pick.value = key if key in keys else _NEW
+        self._busy = False
+
+    def _choose_line(self, at: int) -> None:
+        self._busy = True
+        lines = self.edited.lines
+        options = [(f"{n}: {x['amount']} {x['ingredient']}", n - 1) for n, x in enumerate(lines, 1)]
+        self.line.options = [("a new one", _NEW_LINE), *options]
+        self.line.value = at
+        self._busy = False
+
+    def _line_table(self) -> tuple[list[str], list[list[str]]]:
+        headings = [column.name for column in EditedRecipe.line_columns]
+        return headings, [[line[name] for name in headings] for line in self.edited.lines]
+
+    def still(self) -> tuple[list[str], list[list[str]]]:
+        return ["recipe"], [[key] for key in recipe_keys(self.folder)]
+
+    def __repr__(self) -> str:
+        return f"{self.title}: a form over {len(recipe_keys(self.folder))} of them"
