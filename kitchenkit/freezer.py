@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
@@ -17,7 +18,7 @@ from kitchenkit.recipe import Recipe
 from kitchenkit.saying import say_both
 from kitchenkit.temperature import celsius, say_temperature
 from kitchenkit.thermal import CRUMB, FREEZES_WITHIN, LATENT, Food, crumb_of
-from kitchenkit.units import Q, si
+from kitchenkit.units import Q, read_number, si
 
 
 class Spread(NamedTuple):
@@ -54,8 +55,9 @@ COOLING = ("rack", "pan", "sliced")
 _NEAR_ROOM, _WARM_C = 3.0, 27.0  # common practice, no source
 _HARD_C, _NEAR_FREEZER = -18.0, 2.0
 _THAWED_C, _NEAR_AIR = 2.0, 2.0
-_FRIDGE_C, _ROOM_C = 4.0, 21.0
+AIR_C = {"room": 21.0, "fridge": 4.0}  # where a piece thaws
 _COOL_ENOUGH_C = 30.0  # at most, when it goes into the freezer
+_CUBIC_FEET = re.compile(r"(.+?)\s*cu(?:bic)?\.?\s*(?:ft|feet|foot)\.?", re.I)
 _POUNDS_A_CUBIC_FOOT = (2.0, 3.0)  # Clemson Cooperative Extension, HGIC 3065
 _TWO_HOURS = (
     "In the danger zone, 40 to 140 °F (4 to 60 °C), germs grow: whatever has a filling or icing "
@@ -265,16 +267,12 @@ def _mean_between(start: float, end: float, air: float) -> float:
     return air + (start - air) * (1 - share) / -np.log(share)
 
 
-def _diffusivity(food: Food, conductivity: float, at_c: float) -> float:
-    return conductivity / float(food.density(at_c) * food.heat(at_c))
-
-
-def _cooling(pan, volume, how, room_c, to_c, slices, food):
-    """The body with likeliest numbers, its diffusivity and its least thickness."""
+def _cooling(pan, volume, how, room_c, to_c, slices, food: Food, h=ROOM.likely, conducts=1.0):
+    """The body that cools, its diffusivity (m²/s) and its least thickness (m)."""
     at_c = _mean_between(HEAT.done_c, to_c, room_c)
-    k = float(food.conductivity(at_c))
-    cooling, thick = cooling_body(pan, volume, how, ROOM.likely, k, slices)
-    return cooling, _diffusivity(food, k, at_c), thick
+    k = float(food.conductivity(at_c)) * conducts
+    cooling, thick = cooling_body(pan, volume, how, h, k, slices)
+    return cooling, k / float(food.density(at_c) * food.heat(at_c)), thick
 
 
 def cool_time(
@@ -322,13 +320,13 @@ def cool_time(
             f"In a room at {room_c:.0f} °C a bake cannot cool from {HEAT.done_c:.0f} to "
             f"{to_c:.0f} °C. Choose a temperature between the two."
         )
-    at_c = _mean_between(HEAT.done_c, to_c, room_c)
     excess = (to_c - room_c) / (HEAT.done_c - room_c)
     minutes = []
     for h, conducts in zip(ROOM[::-1], _CONDUCTS[::-1], strict=True):
-        k = float(food.conductivity(at_c)) * conducts
-        cooling, thick = cooling_body(pan, volume, how, h, k, slices)
-        minutes.append(float(cooling.seconds_until(_diffusivity(food, k, at_c), excess)) / 60)
+        cooling, diffusivity, thick = _cooling(
+            pan, volume, how, room_c, to_c, slices, food, h, conducts
+        )
+        minutes.append(float(cooling.seconds_until(diffusivity, excess)) / 60)
     low, likely, high = (Q(t, "min") for t in minutes)
     thickness = say_both(Q(thick * 100, "cm"))
     state = {
@@ -356,12 +354,12 @@ def _cool_cautions(how: str, minutes: float):
         "and gathers ice."
     )
     if how == "sliced":
-        yield "Cut while hot, crumb tears and dries: cool it whole until it can be held first."
+        yield "Cut while hot, crumb tears and dries: let it cool whole until it can be held first."
     if how == "pan":
         yield "In its pan a bake sweats: 10 min there, then out on a rack, is common practice."
     yield _TWO_HOURS
     if minutes > 120:
-        yield "It cools for more than two hours: such a filling goes in only once it is cold."
+        yield "Whole, it cools for more than two hours: fill or ice it only once it is cold."
 
 
 def middle_while_cooling(
@@ -631,8 +629,8 @@ def thaw_time(
     a cold wrap speeds it up and is left out.
     """
     food = _crumb(crumb)
-    named = {"room": Q(_ROOM_C, "degC"), "fridge": Q(_FRIDGE_C, "degC")}
-    place = named.get(where, where) if isinstance(where, str) else where
+    named = isinstance(where, str) and where in AIR_C
+    place = Q(AIR_C[where], "degC") if named else where
     air, begin = celsius(place, "temperature of the air"), celsius(start, "start")
     if not begin < food.freezing_c - FREEZES_WITHIN - 1:
         raise KitchenError(
@@ -667,7 +665,7 @@ def _thaw_cautions(air: float):
         "Thaw it in its wrap until it is as warm as the air: the dew then settles on the wrap and "
         "not on the crust."
     )
-    if air > _FRIDGE_C + 1:
+    if air > AIR_C["fridge"] + 1:
         yield (
             "What holds cream cheese, custard, cream or meat thaws in the refrigerator, never in "
             "the room. " + _TWO_HOURS
@@ -680,7 +678,7 @@ def freezer_load(volume) -> FreezerLoad:
     Parameters
     ----------
     volume : Quantity or str
-        Of the freezer or drawer inside: ``"3.5 ft**3"`` as a quantity, or ``"100 l"``.
+        Of the freezer or drawer inside: ``"100 l"`` or ``"3.5 cu ft"``.
 
     Returns
     -------
@@ -695,9 +693,12 @@ def freezer_load(volume) -> FreezerLoad:
     -----
     2 to 3 lb for each cubic foot in 24 h: Clemson Cooperative Extension, HGIC 3065.
     """
+    written = _CUBIC_FEET.fullmatch(volume.strip()) if isinstance(volume, str) else None
+    if written:
+        volume = Q(read_number(written[1]), "foot**3")
     cubic_metres = si(volume, "volume", "volume of the freezer")
     if not 0 < cubic_metres <= 10:
-        raise KitchenError("Give the inside of the freezer, like 100 l.")
+        raise KitchenError("Give the inside of the freezer, like 100 l or 3.5 cu ft.")
     feet = Q(cubic_metres, "m**3").m_as("foot**3")
     low, high = (Q(pounds * feet, "lb") for pounds in _POUNDS_A_CUBIC_FOOT)
     return FreezerLoad(

@@ -10,6 +10,7 @@ import pytest
 from kitchenkit.charts.bake import BakeChart
 from kitchenkit.charts.cost import PARTS, CostChart
 from kitchenkit.charts.flavours import PairsChart
+from kitchenkit.charts.freezing import CoolChart, FreezeChart
 from kitchenkit.charts.labels import LabelChart
 from kitchenkit.charts.measure import HeatChart, SameAmountChart
 from kitchenkit.charts.pans import FillChart, PanChart
@@ -236,3 +237,38 @@ def test_stock_in_steps_with_its_bakes_under_the_room():
     assert list(chart.short.get_xdata()) == short
     assert short
     assert {chart.stock.get_linestyle(), chart.unchanged.get_linestyle()} == {"-", ":"}
+
+
+def test_cooling_curves_and_windows_share_one_clock():
+    chart = CoolChart()
+    clock = np.linspace(0, 200, 21)
+    curves = [21 + 75 * np.exp(-clock / scale) for scale in (60, 20, 30)]
+    chart.update(
+        clock, curves, [(100.0, 150.0, 180.0), (40.0, 50.0, 60.0), (60.0, 75.0, 90.0)], 27, 21
+    )
+    assert chart.curves_axes.get_xlim() == chart.bars_axes.get_xlim() == (0, 200)
+    assert [bar.get_x() for bar in chart.bars] == [100, 40, 60]
+    assert [bar.get_width() for bar in chart.bars] == [80, 20, 30]
+    assert list(chart.wrap.get_ydata()) == [27, 27]
+    assert list(chart.room.get_ydata()) == [21, 21]
+    assert "27 °C (81 °F)" in chart.wrap_label.get_text()
+    assert len({line.get_linestyle() for line in chart.curves}) == 3
+    assert len({bar.get_hatch() for bar in chart.bars}) == 3
+
+
+def test_a_freezing_course_with_its_window_and_plank():
+    chart = FreezeChart()
+    hours = np.array([0.0, 1.0, 2.0, 3.0])
+    middle, surface = np.array([20.0, -4, -6, -16]), np.array([20.0, -6, -9, -17])
+    levels = [(-5.0, "ice forms"), (-16.0, "frozen through")]
+    chart.update((hours, middle, surface), (2.0, 3.0, 4.0), levels, -18.0, "until frozen", 1.5)
+    assert chart.middle.get_ydata()[-1] == -16
+    assert np.interp(1.0, *chart.surface.get_data()) == pytest.approx(-6, abs=0.5)
+    assert [list(line.get_ydata()) for line in chart.levels] == [[-5, -5], [-16, -16]]
+    assert chart.bar.get_x() == 2
+    assert chart.bar.get_width() == 2
+    assert list(chart.plank.get_xdata()) == [1.5]
+    assert chart.curves_axes.get_xlim() == chart.bar_axes.get_xlim()
+    chart.update((hours, -middle, -surface), (2.0, 3.0, 4.0), levels[:1], 21.0, "until thawed")
+    assert list(chart.plank.get_xdata()) == []
+    assert [label.get_text() for label in chart.level_labels] == ["ice forms", ""]

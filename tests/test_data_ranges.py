@@ -34,11 +34,13 @@ GROUPS = {
 KEPT = {
     "aceee-guide",
     "allergen-law",
+    "ashrae-freezing-times",
     "bakery-math",
     "bls-average-prices",
     "cdc-raw-dough",
     "cfr-101-9",
     "choi-okos-1986",
+    "clemson-hgic-3065",
     "foodsafety-cold-storage",
     "foodsafety-power-cut",
     "fsis-mold",
@@ -46,6 +48,9 @@ KEPT = {
     "ksu-mf3531",
     "nist-hb-130",
     "nist-sp-430",
+    "plank-encyclopaedia",
+    "rask-bread",
+    "riedel-bread",
     "tm-10-412",
     "vcc-costing",
 }

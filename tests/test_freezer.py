@@ -259,6 +259,8 @@ def test_a_freezer_takes_two_to_three_pounds_a_cubic_foot():
     found = freezer_load(Q(3.5, "foot**3"))
     assert _in("lb", found.low, found.high) == pytest.approx([7.0, 10.5])
     assert str(found) == "3,175 g (7.0 lb) to 4,763 g (10.5 lb)"
+    for written in ("3.5 cu ft", "3 1/2 cubic feet", "3.5 cu. ft."):
+        assert freezer_load(written) == found
     litres = freezer_load("100 l")
     assert _in("kg", litres.low, litres.high) == pytest.approx([3.204, 4.806], abs=0.001)
     assert "3.5 cubic feet (100 l)" in litres.why

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 import ipywidgets as widgets
+import numpy as np
 import pytest
 
 import kitchenkit as kk
@@ -16,7 +17,7 @@ from kitchenkit.units import Q
 PANELS = ["GlancePanel", "MeasurePanel", "OvenHeatPanel", "ScalePanel", "SwapPanel"]
 PANELS += ["SharePanel", "MyPanPanel", "BakePanel", "CostPanel", "HistoryPanel", "LabelsPanel"]
 PANELS += ["ClassProgressPanel", "FlavourPanel", "ReplacePanel"]
-PANELS += ["StockPanel"]
+PANELS += ["StockPanel", "CoolPanel", "FreezePanel", "ClassPanel"]
 
 
 @pytest.fixture(params=PANELS)
@@ -619,3 +620,70 @@ class TestReplace:
         (data_folder / "swaps.csv").unlink()
         with pytest.raises(KitchenError, match="No swap fits"):
             kk.ReplacePanel(kk.open_kit(data_folder))
+
+
+class TestFreezing:
+    def test_cooling_says_what_the_calculation_says(self, kit):
+        panel = kk.CoolPanel(kit)
+        loaf = kit.pans[panel.controls["pan"].value]
+        crumb = kk.crumb_of(panel.recipe)
+        found = kk.cool_time(loaf, loaf.usual_volume, room=Q(70.0, "degF"), crumb=crumb)
+        whole = next(row for row in panel.table if row[0].startswith("1:"))
+        assert _numbers(whole[1]) == [round(found.minutes.m)]
+        assert _numbers(whole[2]) == [round(found.low.m), round(found.high.m)]
+        assert f"about {found.minutes.m:.0f}." in panel.sentence
+
+    def test_in_its_pan_and_in_thick_slices_it_cools_longer(self, kit):
+        panel = kk.CoolPanel(kit)
+        before = [_numbers(row[1])[0] for row in panel.table[1:]]
+        panel.controls["how"].value = "pan"
+        panel.controls["thick"].value = 3.0
+        after = [_numbers(row[1])[0] for row in panel.table[1:]]
+        assert after[0] > before[0]
+        assert after[1] > before[1]
+        assert after[2] == before[2]
+
+    def test_the_curves_meet_the_wrapping_line_at_the_marks(self, kit):
+        chart = kk.CoolPanel(kit).chart
+        wrap = chart.wrap.get_ydata()[0]
+        for curve, mark in zip(chart.curves, chart.likeliest, strict=True):
+            minutes, celsius = curve.get_data()
+            assert np.interp(mark.get_xdata()[0], minutes, celsius) == pytest.approx(wrap, abs=0.6)
+
+    def test_freezing_says_what_the_calculation_says(self, kit):
+        panel = kk.FreezePanel(kit)
+        crumb = kk.crumb_of(panel.recipe)
+        found = kk.freeze_time("2 cm", "10 cm", "7 cm", freezer=Q(0.0, "degF"), crumb=crumb)
+        assert f"is frozen through in {found}, at 0 °F" in panel.sentence
+        assert panel.chart.likeliest.get_xdata()[0] == pytest.approx(found.hours.m)
+        assert panel.chart.plank.get_xdata()[0] == pytest.approx(found.plank.m)
+        assert panel.chart.middle.get_ydata()[-1] == pytest.approx(found.to.m, abs=0.5)
+
+    def test_a_full_tray_and_a_loose_wrap_take_longer(self, kit):
+        panel = kk.FreezePanel(kit)
+        hours = [panel.chart.likeliest.get_xdata()[0]]
+        for name, value in (("packing", "side by side"), ("packing", "two deep")):
+            panel.controls[name].value = value
+            hours.append(panel.chart.likeliest.get_xdata()[0])
+        panel.controls["wrap"].value = "box or puffed bag"
+        hours.append(panel.chart.likeliest.get_xdata()[0])
+        assert hours == sorted(hours)
+        assert len(set(hours)) == 4
+
+    def test_a_larger_freezer_takes_more_at_once(self, kit):
+        panel = kk.FreezePanel(kit)
+        panel.controls["inside"].value = 100
+        assert "3,204 g (7.1 lb) to 4,806 g (10.6 lb)" in " ".join(panel.notes)
+
+    def test_thawing_hides_what_does_not_matter_and_warns(self, kit):
+        panel = kk.FreezePanel(kit)
+        panel.controls["way"].value = "room"
+        assert panel.controls["inside"].layout.display == "none"
+        assert "thaws in the room" in panel.sentence
+        assert "cream cheese" in " ".join(panel.notes)
+        assert list(panel.chart.plank.get_xdata()) == []
+        room = panel.chart.likeliest.get_xdata()[0]
+        panel.controls["way"].value = "fridge"
+        assert panel.chart.likeliest.get_xdata()[0] > room
+        panel.reset()
+        assert panel.controls["inside"].layout.display == ""

@@ -34,6 +34,9 @@ MOVES = {
     "HistoryPanel": ("item", "all-purpose flour", "rolled oats"),
     "ClassProgressPanel": ("lesson", "", "03-pans"),
     "StockPanel": ("eaters", 4, 5),
+    "CoolPanel": ("room", 65, 75),
+    "FreezePanel": ("thick", 1.5, 3.0),
+    "ClassPanel": ("students", 16, 18),
     "MyPanPanel": ("deep", "2 in", "2 1/2 in"),
 }
 
