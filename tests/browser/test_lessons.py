@@ -41,6 +41,7 @@ MOVES = {
     "HistoryPanel": [("item", "ArrowDown")],
     "ClassProgressPanel": [("lesson", "ArrowDown"), ("lesson", "ArrowDown")],
     "LabelsPanel": [("count", "ArrowRight"), ("portions", "PageUp"), ("made", "2026-11-27")],
+    "ClassPanel": [("students", "ArrowRight"), ("ovens", "ArrowRight"), ("pan", "ArrowDown")],
     "MyPanPanel": [("deep", "2 1/4 in"), ("kind", "ArrowDown"), ("water", "500")],
 }
 STEPS = {"ArrowRight": 1, "ArrowLeft": -1, "ArrowDown": 1, "ArrowUp": -1, "PageUp": 5}
@@ -310,9 +311,16 @@ def test_an_answer_box_judges(run_lesson, kit, place):
             lambda r=refusal: verdict.inner_text() == f"Look again: {r.value}",
             lambda w=words: f"{w!r} was answered: {verdict.inner_text()}",
         )
-    for button, told in (("Hint", question.hint), ("Show the working", question.working)):
+    steps = {"Hint": question.hint, "Show the first step": question.first_step}
+    if question.steps_count > 1:
+        steps["Show the working"] = question.covered_working
+    steps["Show the answer"] = question.working
+    told = box.locator(".kk-care[role=status]")
+    for button, words in steps.items():
         press(box, button)
-        lesson.until(lambda t=told: t in verdict.inner_text(), lambda b=button: f"no {b}")
+        lesson.until(
+            lambda w=words: told.count() and w in told.inner_text(), lambda b=button: f"no {b}"
+        )
 
 
 @pytest.mark.parametrize(

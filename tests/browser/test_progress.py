@@ -1,0 +1,108 @@
+"""A learner answers, closes everything, comes back another day and goes on."""
+
+import nbformat
+import pytest
+
+from kitchenkit.exercises import UNITS, questions
+from kitchenkit.places import shipped_folder
+from kitchenkit.progress import FILE, read_progress
+
+from . import lab
+
+NAME = "Tansy"
+
+
+def cell_of(lesson: str, source: str) -> int:
+    book = nbformat.read(shipped_folder("lessons") / f"{lesson}.ipynb", as_version=4)
+    (at,) = [at for at, cell in enumerate(book.cells) if source in cell.source]
+    return at
+
+
+def write(lesson: lab.LessonPage, words: str) -> None:
+    """Write over what stands in the box that has the focus, and press Enter."""
+    for key in ("ControlOrMeta+a", "Delete"):
+        lesson.page.keyboard.press(key)
+    lesson.page.keyboard.type(words)
+    lesson.page.keyboard.press("Enter")
+
+
+def wait_for(lesson: lab.LessonPage, panel, words: str) -> None:
+    lesson.until(
+        lambda: words in panel.inner_text(), lambda: f"{words!r} not in:\n{panel.inner_text()}"
+    )
+
+
+@pytest.fixture
+def folder(tmp_path):
+    return tmp_path / "learner"
+
+
+@pytest.fixture
+def visit(browser, folder):
+    """Open a lesson in a server and a browser of the day, and see to it that no error shows."""
+
+    def visit(names, then):
+        with lab.serving(folder) as address:
+            context = browser.new_context()
+            for name in names:
+                lesson = lab.LessonPage(context, address, name)
+                then(lesson)
+                assert lesson.faults == []
+                lesson.page.close()
+            context.close()
+
+    return visit
+
+
+def test_a_learner_comes_back_to_what_they_left(visit, folder, kit):
+    (mine,) = questions(kit, "00-welcome", NAME)
+    right = f"{mine.answer.m_as(UNITS[mine.units[0]]):.4g}"
+    slip = f"{mine.slips[0].answer.m_as(UNITS[mine.units[0]]):.4g}"
+    box_at, name_at = cell_of("00-welcome", '"times")'), cell_of("00-welcome", "kk.YourNumbers")
+
+    def kept():
+        return read_progress((folder / FILE).read_bytes())
+
+    def first_day(lesson):
+        you = lesson.cell(name_at).locator(".kk-panel")
+        you.locator("input").focus()
+        write(lesson, NAME)
+        you.locator("select").focus()
+        lesson.page.keyboard.press("ArrowDown")
+        you.get_by_role("button", name="Keep this").press("Enter")
+        wait_for(lesson, you, f"Kept: {NAME}, your own numbers.")
+        lesson.run_again()
+        box = lesson.cell(box_at).locator(".kk-panel")
+        wait_for(lesson, box, mine.ask)
+        box.locator("input").focus()
+        write(lesson, slip)
+        wait_for(lesson, box, mine.slips[0].say)
+        box.get_by_role("button", name="Hint").press("Enter")
+        wait_for(lesson, box, mine.hint)
+
+    visit(["00-welcome"], first_day)
+    (answer,) = kept().answers.values()
+    assert kept().learner == NAME
+    assert (answer.typed, answer.tries, answer.hints, answer.solved) == (slip, 1, 1, False)
+
+    def another_day(lesson):
+        you = lesson.cell(name_at).locator(".kk-panel")
+        assert you.locator("input").input_value() == NAME
+        box = lesson.cell(box_at).locator(".kk-panel")
+        wait_for(lesson, box, mine.ask)
+        assert box.locator("input").input_value() == slip
+        wait_for(lesson, box, mine.slips[0].say)
+        wait_for(lesson, box, mine.hint)
+        box.locator("input").focus()
+        write(lesson, right)
+        wait_for(lesson, box, f"✓ Right. {mine.working}")
+
+    visit(["00-welcome"], another_day)
+    (answer,) = kept().answers.values()
+    assert (answer.typed, answer.tries, answer.solved) == (right, 2, True)
+
+    def next_lesson(lesson):
+        box = lesson.cell(cell_of("01-measure", '"oats")')).locator(".kk-panel")
+        wait_for(lesson, box, questions(kit, "01-measure", NAME)[0].ask)
+
+    visit(["01-measure"], next_lesson)
