@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from kitchenkit.errors import KitchenError
-from kitchenkit.exercises import bake, cost, measure, pans, scale, welcome
+from kitchenkit.exercises import bake, cost, flavours, freezer, measure, pans, scale, welcome
 from kitchenkit.exercises.numbers import Numbers, code_word
 from kitchenkit.exercises.question import UNITS, Question, Slip, Verdict
 
@@ -23,6 +23,8 @@ LESSONS: dict[str, Callable[..., list[Question]]] = {
     "03-pans": pans.ask,
     "04-bake": bake.ask,
     "05-cost": cost.ask,
+    "06-flavours": flavours.ask,
+    "07-freezer": freezer.ask,
 }
 
 

@@ -22,10 +22,13 @@ UNITS = {
     "in": "inch",
     "pieces": "each",
     "wells": "each",
+    "portions": "each",
+    "batches": "each",
     "times": "dimensionless",
     "min": "minute",
     "hours": "hour",
     "cents": "dimensionless",
+    "percent": "dimensionless",
 }
 
 
@@ -34,6 +37,10 @@ _SPOKEN_UNITS = {
     "time": "times",
     "well": "wells",
     "piece": "pieces",
+    "portion": "portions",
+    "batch": "batches",
+    "cent": "cents",
+    "%": "percent",
     "minutes": "min",
     "minute": "min",
     "mins": "min",
@@ -150,7 +157,7 @@ class Question:
         """A number in the box's unit, or one with a unit of its own: 162 g, 3 times, 3x."""
         if not written.strip():
             raise MeasureError("The box is empty. Type a number, like 12.5.")
-        number, own = re.fullmatch(r"\s*(.*?)\s*([a-z]*)\.?\s*", written, re.I | re.S).groups()
+        number, own = re.fullmatch(r"\s*(.*?)\s*([a-z%]*)\.?\s*", written, re.I | re.S).groups()
         own = _SPOKEN_UNITS.get(own.casefold(), own.casefold())
         try:
             if own and own not in self.units:

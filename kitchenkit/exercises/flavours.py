@@ -1,0 +1,88 @@
+"""Questions of lesson 06: an add-in against the flour, water squeezed out, a dearer piece."""
+
+from __future__ import annotations
+
+from kitchenkit.exercises.numbers import Numbers
+from kitchenkit.exercises.question import Question, Slip
+from kitchenkit.units import Q
+
+
+def ask(kit, numbers: Numbers) -> list[Question]:
+    """The lesson's questions with these numbers."""
+    return [_percent(numbers), _squeeze(kit, numbers), _dearer(numbers)]
+
+
+def _percent(numbers: Numbers) -> Question:
+    flour = numbers.pick("flour", 250, (200, 240, 260, 280, 300, 320))
+    raisins = numbers.pick("raisins", 90, (60, 70, 80, 110, 120, 130))
+    share = 100 * raisins / flour
+    return Question(
+        "percent",
+        f"A batter holds {flour} g of flour and milled oats, and you stir in {raisins} g of "
+        "raisins. What is that in baker's percent?",
+        Q(share, "dimensionless"),
+        ("percent",),
+        "Flour is 100. Divide the add-in by the flour, then multiply by 100.",
+        f"{raisins} ÷ {flour} × 100 = {share:.1f} percent.",
+        (
+            Slip(
+                Q(100 * raisins / (flour + raisins), "dimensionless"),
+                "That is its share of flour and raisins together. Baker's percent compares with "
+                "the flour alone.",
+            ),
+            Slip(
+                Q(100 * flour / raisins, "dimensionless"),
+                "That is the flour against the raisins. Turn the fraction over.",
+            ),
+        ),
+    )
+
+
+def _squeeze(kit, numbers: Numbers) -> Question:
+    zucchini = kit.ingredients["chopped zucchini"]
+    grams = numbers.pick("zucchini", 250, (200, 220, 240, 260, 280, 300, 350))
+    third = numbers.pick("share", 30, (25, 35, 40))
+    water = zucchini.composition["water"]
+    out = grams * water * third / 100
+    return Question(
+        "squeeze",
+        f"Shredded zucchini is {100 * water:.0f} percent water. You squeeze {third} percent of "
+        f"the water out of {grams} g. What is left in the cloth?",
+        Q(grams - out, "g"),
+        ("g", "oz"),
+        "First find the water in it, then the part that you squeeze out; take that away.",
+        f"{grams} g × {water:.2f} × {third / 100:.2f} = {out:.1f} g squeezed out; "
+        f"{grams} − {out:.1f} = {grams - out:.0f} g.",
+        (
+            Slip(Q(out, "g"), "That is the water in the bowl. The question asks what is left."),
+            Slip(
+                Q(grams * (1 - water), "g"),
+                "That would be all of its water gone. No hand squeezes so hard.",
+            ),
+        ),
+        right=0.015,
+        nearly=0.08,
+    )
+
+
+def _dearer(numbers: Numbers) -> Question:
+    grams = numbers.pick("cherries", 120, (80, 90, 100, 110, 130, 140))
+    tenths = numbers.pick("tenths of a cent a gram", 14, range(9, 22))
+    pieces = numbers.pick("pieces", 16, (12, 18, 20, 24))
+    more = grams * tenths / 10 / pieces
+    return Question(
+        "dearer",
+        f"Dried cherries cost {tenths / 10:g} cents a gram. You add {grams} g to a batch of "
+        f"{pieces} pieces. How much dearer is one piece?",
+        Q(more, "dimensionless"),
+        ("cents",),
+        "Find what all the cherries cost, and share that among the pieces.",
+        f"{grams} × {tenths / 10:g} = {grams * tenths / 10:g} cents; "
+        f"{grams * tenths / 10:g} ÷ {pieces} = {more:.1f} cents.",
+        (
+            Slip(
+                Q(grams * tenths / 10, "dimensionless"),
+                "That is the whole batch. Share it among the pieces.",
+            ),
+        ),
+    )
