@@ -236,7 +236,7 @@ def read_recipe(
     table = Table(label)
     entry = _entry_of(table, kit, given, form, name, servings, settled or {})
     if not entry and table.faults:
-        raise DataError(table.faults)
+        raise _error(table)
     for part, value in (("name", name), ("servings", servings), ("source", source)):
         if value is not None:
             entry[part] = value
@@ -249,8 +249,17 @@ def read_recipe(
     _check_words(table, entry)
     recipe = recipe_of(table, key, entry, kit.ingredients, kit.sources)
     if table.faults:
-        raise DataError(table.faults)
+        raise _error(table)
     return recipe
+
+
+def _error(table: Table) -> DataError:
+    """Every fault, or as many as a recipe can have lines; a wrong file has one on each line."""
+    more = len(table.faults) - MOST_LINES
+    if more > 0:
+        del table.faults[MOST_LINES:]
+        table.fault("the rest", "-", f"{more:,} more", "Mend these, or see if the file is right.")
+    return DataError(table.faults)
 
 
 def _must_be(form: str | None) -> None:

@@ -11,6 +11,8 @@ from kitchenkit.units import read_measure
 
 MOST_LINES = 300  # of one recipe
 _LONGEST = 500
+# Words that an amount may hold but a line must not hide in it: they begin another thing.
+_OF_A_NAME = {"egg", "eggs", "and", "plus", "+", "&"}
 _LONGEST_AMOUNT = 10  # words; "1 imperial pint + 2 1/2 imperial fl oz" has eight
 
 
@@ -49,6 +51,8 @@ def read_ingredient_line(text: str, ingredients: Shelf) -> dict[str, str]:
             # "2 to" and "1 heaped" say why better than the name that is not found after "2".
             vague = "not exact" in str(error) and "not exact" not in unread
             unread = str(error) if vague else unread or str(error)
+            continue
+        if words[n - 1].casefold() in _OF_A_NAME:
             continue
         for name, note in _splits(rest):
             item = _find(name, ingredients)

@@ -97,12 +97,12 @@ def read_page(table: Table, text: str, read_line: Callable, read_yield: Callable
     for n, line in enumerate(text.replace("\r\n", "\n").split("\n"), 1):
         where = f"row {n}"
         if heading := _HEADING.fullmatch(line):
-            if lines is None and "ingredient" in heading[2].casefold():
+            if "name" not in entry and len(heading[1]) == 1:
+                entry["name"] = unescape(heading[2].strip(" "))
+            elif lines is None and "ingredient" in heading[2].casefold():
                 lines, level = [], len(heading[1])
             elif lines is not None and len(heading[1]) <= level:
                 break
-            elif lines is None and "name" not in entry and len(heading[1]) == 1:
-                entry["name"] = unescape(heading[2].strip(" "))
         elif lines is None and (field := _FIELD.fullmatch(line)):
             name, value = field[1].casefold(), unescape(field[2].strip(" "))
             if name == "servings":

@@ -23,6 +23,7 @@ _FIELDS = {
     "batter": dict,
     "ingredients": list,
 }
+_MOST_DOTS = 500
 _NEEDED = ("name", "servings", "source", "ingredients")
 _LINE_FIELDS = ("ingredient", "amount", "note")
 
@@ -135,7 +136,11 @@ def read_toml(table: Table, raw: bytes, name: str, what: str) -> dict[str, Any] 
     dict or None
     """
     try:
-        written = tomllib.loads(tables.decode(raw))
+        text = tables.decode(raw)
+        # The reader's memory grows with the square of the dots in a name: a.a.a.a...
+        if any(line.count(".") > _MOST_DOTS for line in text.split("\n")):
+            raise MeasureError(f"A line holds more than {_MOST_DOTS} dots. Take them out.")
+        written = tomllib.loads(text)
         str(written)  # fails on numbers and lists too large to be shown in a message
     except tomllib.TOMLDecodeError as error:
         line = re.search(r"line (\d+)", str(error))
