@@ -532,7 +532,12 @@ def _messages(plan: FreezerPlan):
 
 
 def _missing(asked: _Asked, done) -> int:
-    """Portions short that bakes could have prevented."""
+    """Portions that stay short of those that bakes could prevent, or at least so many."""
+    first = asked.may_bake.index(True) if any(asked.may_bake) else asked.days
+    wanted = sum(asked.wanted[first + 1 : asked.days]) - sum(n for _, n in asked.lots)
+    most = sum(asked.may_bake) * asked.most * asked.batch
+    if wanted > most:  # seen at once, without a plan
+        return wanted - most
     short = _lived(asked, _best(asked, done)).short
     return int(short.sum()) - _late(asked, short)
 

@@ -52,9 +52,8 @@ def test_there_is_a_time_for_all_that_is_baked_in_every_place(kit):
 
 
 def test_every_flavour_names_a_product_of_the_table(kit):
-    for flavour in getattr(kit, "flavours", {}).values():
-        if keeping := getattr(flavour, "keeping", ""):
-            assert keeping in kit.keeping, flavour.name
+    for flavour in kit.flavours.values():
+        assert flavour.keeping in kit.keeping, flavour.name
 
 
 def test_what_holds_cream_cheese_or_soft_filling_is_about_safety_on_the_counter(kit):
