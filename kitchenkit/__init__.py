@@ -129,8 +129,11 @@ _WHERE = {
     "read_bake_log": "bakelog",
     "read_measure": "units",
     "read_money": "money",
+    "read_recipe": "exchange",
     "read_temperature": "temperature",
     "recipe_table": "costs",
+    "recipe_text": "exchange",
+    "recipe_toml": "exchange",
     "same_depth": "swapping",
     "save_printout": "printouts",
     "say_both": "saying",
@@ -151,6 +154,7 @@ _WHERE = {
     "unit_prices": "costs",
     "what_matters": "savings",
     "worksheet": "handouts",
+    "write_recipe": "exchange",
 }
 
 __all__ = sorted(_WHERE)
