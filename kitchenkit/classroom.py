@@ -185,6 +185,21 @@ class ClassPlan:
         return {n: tuple(s for s in self.stations if s.flavour == n) for n in names}
 
     @property
+    def groups(self) -> list[tuple[str, Station]]:
+        """Stations that do the very same under one name, such as ``"stations 1, 3"``."""
+        found: dict = {}
+        for s in self.stations:
+            found.setdefault((id(s.recipe), s.pan, s.students), []).append(s)
+        return [
+            (
+                f"station{'s' if len(some) > 1 else ''} "
+                + ", ".join(s.name.removeprefix("station ") for s in some),
+                some[0],
+            )
+            for some in found.values()
+        ]
+
+    @property
     def station_table(self) -> pd.DataFrame:
         """One row a station: who, what, in which pans, how deep, how long.
 
@@ -263,7 +278,8 @@ class ClassPlan:
 
 
 def _say_remedy(plan: ClassPlan, remedy: Remedy) -> str:
-    return f"{remedy.what} (then done at {plan.clock.at(remedy.finish)})"
+    still = "" if remedy.fits else ", still too late"
+    return f"{remedy.what} (then done at {plan.clock.at(remedy.finish)}{still})"
 
 
 def _pans_words(station: Station) -> str:
@@ -383,12 +399,16 @@ def _plan(maker: StationMaker, asked: dict) -> ClassPlan:
     batches = [
         Batch(s.name, s.pan, s.pans, oven, s.windows, tuple(before), cool, pack) for s in stations
     ]
+    said = tuple((id(s.recipe), s.pan, s.pans) for s in stations)
+    key = said, repr((ovens, plan_for, early, before, cool, pack, oven))
+    if key not in maker.timetables:
+        maker.timetables[key] = oven_timetable(batches, ovens, plan_for=plan_for, early=early)
     return ClassPlan(
         recipe=maker.base,
         students=rest["students"],
         servings=float(rest["servings"]),
         stations=stations,
-        timetable=oven_timetable(batches, ovens, plan_for=plan_for, early=early),
+        timetable=maker.timetables[key],
         minutes=float(minutes),
         clock=Clock(start),
         cools=cools,

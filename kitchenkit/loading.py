@@ -100,17 +100,18 @@ class Search:
         left = tuple(stock[kind] for kind in self.kinds)
         # Oven → when it is free, and its heat; first of all it warms up for whatever comes first.
         state = tuple((oven.preheat - self.early, None) for oven in self.ovens)
-        ruled = [
-            self._by_rule(left, state, order, racks, patient)
-            for order in self._orders()
-            for racks in (3, 2, 1)
-            for patient in (False, True)
-        ]
-        self._least, self._found = min(ruled, key=lambda way: way[0])
         free = [(when, at) for at, (when, _) in enumerate(state)]
-        best = self._at_least(left, free, 0.0) >= self._least - _SAME
-        self.exact = best or len(self.kinds) <= _KINDS
-        if self.exact and not best:
+        bound = self._at_least(left, free, 0.0)
+        self._least, self._found = math.inf, []
+        for rule in product(self._orders(), (3, 2, 1), (False, True)):
+            least, puts = self._by_rule(left, state, *rule)
+            if least < self._least:
+                self._least, self._found = least, puts
+            if self._least <= bound + _SAME:  # nothing can be quicker
+                self.exact = True
+                return self._found
+        self.exact = len(self.kinds) <= _KINDS
+        if self.exact:
             self._seen: dict = {}
             self._steps = 0
             self._go(left, state, 0.0, [])

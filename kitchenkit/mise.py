@@ -59,7 +59,7 @@ def mise_en_place(plan) -> pd.DataFrame:
     for load in sorted(firsts.values(), key=lambda load: load.on):
         rows.append(("the room", at(load.on), f"Turn {load.oven} on, racks in place."))
     weighed = all(step != WEIGH_OUT for step, _ in plan.asked["before"])
-    for where, station in _alike(plan):
+    for where, station in plan.groups:
         lined = f"{_LINERS.get(station.pan.kind, _GREASE)}"
         rows.append((where, at(-15), f"{station.pans} × {station.pan.name}: {lined}."))
         bowl = station.recipe.volume.m_as("liter") * 2
@@ -73,18 +73,6 @@ def mise_en_place(plan) -> pd.DataFrame:
             )
             rows.append((where, at(-15), f"Weighed out: {words}."))
     return pd.DataFrame(rows, columns=["where", "when", "what"]).set_index("where")
-
-
-def _alike(plan):
-    """Stations that need the very same, under one name."""
-    groups: dict = {}
-    for station in plan.stations:
-        key = station.flavour, station.students, station.pan.key, station.pans
-        groups.setdefault(key, []).append(station)
-    for some in groups.values():
-        numbers = [station.name.removeprefix("station ") for station in some]
-        several = "stations " if len(some) > 1 else "station "
-        yield several + ", ".join(numbers), some[0]
 
 
 def _racks(plan) -> str:
@@ -219,6 +207,8 @@ def cautions(plan) -> list[str]:
         "Hot ovens, racks and pans burn: dry mitts, one person at an open door, a clear way to a "
         "clear place, and nobody carries a hot pan past others.",
         "Raw flour and raw eggs can carry germs: nobody tastes batter, and hands are washed.",
+        "Milk, yogurt, eggs and cheese stay cold until they are weighed: out of the cold for 2 h "
+        "at most, 1 h above 32 °C (90 °F).",
         f"{_listed(plan)} {READ_LABELS} Ask every student beforehand.",
         f"It may be wrapped once it is cool, {plan.cools}. Wrapped warm, it gets wet and moulds.",
     ]

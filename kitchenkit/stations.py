@@ -73,6 +73,11 @@ class StationMaker:
     ----------
     kit : Kit
     base : Recipe
+
+    Attributes
+    ----------
+    timetables : dict
+        What `plan_class` has worked out for its stations.
     """
 
     def __init__(self, kit, base: Recipe):
@@ -80,6 +85,7 @@ class StationMaker:
         self._fitted: dict = {}
         self._flavoured: dict = {}
         self._costs: dict = {}
+        self.timetables: dict = {}
 
     def stations(
         self, *, students, stations, servings, flavours, pans, oven, **baking

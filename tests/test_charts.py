@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from kitchenkit.charts.bake import BakeChart
+from kitchenkit.charts.classroom import ClassChart
 from kitchenkit.charts.cost import PARTS, CostChart
 from kitchenkit.charts.flavours import PairsChart
 from kitchenkit.charts.freezing import CoolChart, FreezeChart
@@ -16,8 +17,11 @@ from kitchenkit.charts.measure import HeatChart, SameAmountChart
 from kitchenkit.charts.pans import FillChart, PanChart
 from kitchenkit.charts.scale import BatterChart, BeforeAfterChart
 from kitchenkit.charts.stock import StockChart
+from kitchenkit.clock import Clock
 from kitchenkit.labels import LABEL_MM, Label, freezer_labels
+from kitchenkit.racks import Oven
 from kitchenkit.stock import freezer_plan
+from kitchenkit.timetable import Batch, oven_timetable
 from kitchenkit.typesetting import lay_card
 from kitchenkit.units import Q
 
@@ -272,3 +276,37 @@ def test_a_freezing_course_with_its_window_and_plank():
     chart.update((hours, -middle, -surface), (2.0, 3.0, 4.0), levels[:1], 21.0, "until thawed")
     assert list(chart.plank.get_xdata()) == []
     assert [label.get_text() for label in chart.level_labels] == ["ice forms", ""]
+
+
+def test_a_class_as_lanes_against_the_clock(kit):
+    """Three tins in one narrow oven of one rack: loads go in at 25, 58 and 91 min."""
+    window = (20.0, 25.0, 30.0)
+    some = [Batch("a", kit.pans["muffin-12"], 3, Q(175, "degC"), (window,) * 3)]
+    table = oven_timetable(some, [Oven("the oven", 1, "46 cm", "36 cm")])
+    chart = ClassChart()
+    chart.update(table, 120, Clock("18:00"))
+
+    def spans(name):
+        paths = chart.bars[name].get_paths()
+        return [(min(p.vertices[:, 0]), max(p.vertices[:, 0])) for p in paths]
+
+    assert spans("bench") == [(0, 25)]
+    assert spans("warm") == [(10, 25)]
+    assert spans("bake") == [(25, 45), (58, 78), (91, 111)]
+    assert spans("window") == [(45, 55), (78, 88), (111, 121)]
+    assert spans("cool") == [(55, 85), (88, 118), (121, 151)]
+    assert spans("pack") == [(151, 156)]
+    lanes = [label.get_text() for label in chart.axes.get_yticklabels()]
+    assert lanes == ["bench", "the oven", "cooling"]
+    heights = [path.vertices[:, 1].mean() for path in chart.bars["bake"].get_paths()]
+    assert np.allclose([round(height) for height in heights], 1)
+    assert list(chart.end.get_xdata()) == [120, 120]
+    assert chart.end_label.get_text() == "end, 20:00"
+    assert [n.get_text() for n in chart.numbers if n.get_visible()] == ["1", "2", "3"]
+    assert chart.axes.get_xlim()[1] > 156
+    hatches = [bars.get_hatch() for bars in chart.bars.values()]
+    assert len(set(hatches)) == len(hatches)
+    late = chart.end.get_color()
+    chart.update(table, 160, Clock("6:00 pm"))
+    assert chart.end.get_color() != late  # over time or not, by its colour and by the sentence
+    assert chart.axes.get_xticklabels()[0].get_text() == "6:00\npm"

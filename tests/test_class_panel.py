@@ -1,0 +1,124 @@
+"""The panel for preparing a class: its sheets, its sentence, what it refuses."""
+
+import re
+from dataclasses import replace
+
+import pytest
+
+import kitchenkit as kk
+from kitchenkit.classroom import plan_class
+from kitchenkit.shelf import Shelf
+
+TODAY = "2026-11-25"
+
+
+@pytest.fixture
+def panel(kit):
+    return kk.ClassPanel(kit, today=TODAY)
+
+
+def sheet(panel, name):
+    panel.controls["sheet"].value = name
+    headings, *rows = panel.table
+    assert all(len(row) == len(headings) for row in rows)
+    return rows
+
+
+def test_the_sentence_says_whether_it_fits_and_what_it_costs(kit, panel):
+    plan = plan_class(kit, on=TODAY)
+    assert panel.sentence.startswith("16 students at 8 stations bake 96 servings and are done at")
+    assert plan.clock.at(plan.finish) in panel.sentence
+    assert f"{plan.spare:.0f} min to spare of 120" in panel.sentence
+    assert f"costs {plan.cost_student} USD a student" in panel.sentence
+    assert f"whole packages {plan.paid_student}" in panel.sentence
+    assert "2026-11-10" in panel.sentence
+    assert "the discount store" in panel.sentence
+
+
+def test_narrow_racks_do_not_fit_and_the_first_change_does(kit, panel):
+    panel.controls["rack"].value = "narrow"
+    assert "too long for 120. Change first: " in panel.sentence
+    rows = sheet(panel, "what to change")
+    assert rows[0][0] in panel.sentence
+    assert rows[0][3] == "yes"
+    pan = next(p for p in kit.pans.values() if p.name in rows[0][0])
+    panel.controls["pan"].value = pan.key
+    assert "to spare" in panel.sentence
+
+
+@pytest.mark.parametrize(
+    ("name", "least"),
+    [
+        ("timetable", 3),
+        ("stations", 1),
+        ("what a station weighs out", 11),
+        ("shopping, by aisle", 12),
+        ("left over after shopping", 11),
+        ("allergens", 2),
+        ("to have ready", 8),
+        ("cleaning up", 6),
+        ("what to change", 1),
+    ],
+)
+def test_every_sheet_has_its_rows(panel, name, least):
+    assert len(sheet(panel, name)) >= least
+
+
+def test_shopping_adds_up_to_what_the_sentence_shares_out(panel):
+    *rows, total = sheet(panel, "shopping, by aisle")
+    paid = sum(float(row[4].removeprefix("$")) for row in rows)
+    assert total[4] == f"${paid:.2f} USD"
+    assert f"whole packages ${paid / 16:.2f}" in panel.sentence
+
+
+def test_students_and_stations_change_the_shopping_and_the_timetable(panel):
+    before = sheet(panel, "shopping, by aisle"), sheet(panel, "timetable")
+    panel.controls["students"].value = 12
+    panel.controls["stations"].value = 6
+    after = sheet(panel, "shopping, by aisle"), sheet(panel, "timetable")
+    assert before[0] != after[0]
+    assert before[1] != after[1]
+    assert panel.plan.students == 12
+
+
+def test_flavours_join_the_base_or_stand_alone(kit, panel):
+    panel.controls["flavour_2"].value = "cocoa-cherry"
+    assert len(panel.plan.flavours) == 2  # the base and the other, in turn
+    panel.controls["flavour_1"].value = "cheese-chive"
+    assert list(panel.plan.flavours) == [
+        kit.flavours[key].name for key in ("cheese-chive", "cocoa-cherry")
+    ]
+    rows = sheet(panel, "what a station weighs out")
+    assert any(row[0] == "chives" for row in rows)
+    assert all(re.search(r"stations? \d", row[1]) for row in rows)
+
+
+def test_more_stations_than_students_are_refused_in_words(panel):
+    panel.controls["students"].value = 4
+    assert "8 stations are too many for 4 students" in panel._sentence.value
+    panel.controls["stations"].value = 4
+    assert panel.sentence.startswith("4 students at 4 stations")
+
+
+def test_an_odd_start_is_refused_in_words(panel):
+    panel.controls["start"].value = "<b>noon</b>"
+    assert "is no time of day" in panel._sentence.value
+    assert "<b>" not in panel._sentence.value
+    panel.controls["start"].value = "6:30 pm"
+    assert "pm" in panel.sentence
+
+
+def test_a_kit_without_prices_still_plans(kit):
+    bare = kk.ClassPanel(replace(kit, prices=Shelf("price")), today=TODAY)
+    assert "No price is known yet" in bare.sentence
+    rows = sheet(bare, "shopping, by aisle")
+    assert {row[3] for row in rows} == {"no price is known"}
+
+
+def test_a_price_that_is_missing_makes_it_at_least(kit):
+    some = [kit.prices[key] for key in kit.prices if key != "plain-yogurt"]
+    gap = kk.ClassPanel(replace(kit, prices=Shelf("price", some)), today=TODAY)
+    assert "costs at least" in gap.sentence
+    assert ["plain yogurt", "", "as much as it takes", "no price is known", "", ""] in sheet(
+        gap, "shopping, by aisle"
+    )
