@@ -41,6 +41,7 @@ KEPT = {
     "cfr-101-9",
     "choi-okos-1986",
     "clemson-hgic-3065",
+    "earle-unit-operations",
     "foodsafety-cold-storage",
     "foodsafety-power-cut",
     "fsis-mold",
