@@ -216,15 +216,22 @@ class _Market:
     stale_days: int
     own: dict[str, Price]
     yields: dict[str, Decimal]
+    found: dict[tuple, list[_Offer]] = field(default_factory=dict, repr=False, compare=False)
 
     def share(self, item: Ingredient) -> Decimal:
         return self.yields.get(item.key, measured(item.edible_yield))
 
     def offers(self, item: Ingredient) -> list[_Offer]:
-        own = self.own.get(item.key)
-        rows = [own] if own else self.kit.prices.get(item.key, ())
-        share = self.share(item)
-        return _offers(rows, lambda price: _sizes(price, share, item), self.today, self.stale_days)
+        """Looked up once; what a recipe has trimmed further is another thing to size."""
+        at = (item.key, item.edible_yield, item.mass_kg)
+        if at not in self.found:
+            own = self.own.get(item.key)
+            rows = [own] if own else self.kit.prices.get(item.key, ())
+            share = self.share(item)
+            self.found[at] = _offers(
+                rows, lambda price: _sizes(price, share, item), self.today, self.stale_days
+            )
+        return self.found[at]
 
     def choose(self, item: Ingredient) -> _Choice | None:
         return _choose(self.offers(item), "cheapest" if item.key in self.own else self.place)

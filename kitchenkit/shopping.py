@@ -108,12 +108,8 @@ class ShoppingList:
 
     Attributes
     ----------
-    packages : DataFrame
-        A row for each size of package to buy, by aisle. Columns: ``aisle``, ``ingredient``,
-        ``place``, ``package``, ``packages`` (how many), ``price`` (`Money` for one), ``pay``
-        (`Money`), ``date``, ``stale``.
-    rows : tuple
-        What `lines` is made of.
+    rows, bought : tuple
+        What `lines` and `packages` are made of.
     paid : Money or None
         For all packages; None where nothing is bought.
     missing : tuple of str
@@ -124,14 +120,26 @@ class ShoppingList:
     today : datetime.date
     """
 
-    packages: pd.DataFrame = field(repr=False)
     rows: tuple[_Row, ...] = field(repr=False)
+    bought: tuple[dict, ...] = field(repr=False)
     paid: Money | None
     missing: tuple[str, ...]
     stale: tuple[str, ...]
     prefer: str
     place: str
     today: datetime.date
+
+    @cached_property
+    def packages(self) -> pd.DataFrame:
+        """A row for each size of package to buy, by aisle.
+
+        Columns: ``aisle``, ``ingredient``, ``place``, ``package``, ``packages`` (how many),
+        ``price`` (`Money` for one), ``pay`` (`Money`), ``date``, ``stale``.
+        """
+        table = pd.DataFrame(list(self.bought), columns=_PACKAGE_COLUMNS)
+        for column in ("price", "pay"):
+            table[column] = pd.Series([one[column] for one in self.bought], dtype=object)
+        return table
 
     @cached_property
     def lines(self) -> pd.DataFrame:
@@ -230,6 +238,40 @@ def shopping_list(
     of weights) of packages that together weigh no less than what is needed. It is solved exactly,
     by keeping for every weight that packages can make up the cheapest way to make it up.
     """
+    return shopping_trips(
+        kit, [recipes], on, place=place, prefer=prefer, have=have, stale_days=stale_days
+    )[0]
+
+
+def shopping_trips(
+    kit,
+    trips: Iterable[Iterable],
+    on=None,
+    *,
+    place: str = "cheapest",
+    prefer: str = "money",
+    have: Mapping | None = None,
+    stale_days: int = STALE_DAYS,
+) -> list[ShoppingList]:
+    """One list after another: each begins with what the trips before left over.
+
+    Parameters
+    ----------
+    kit : Kit
+    trips : iterable of iterables
+        For each trip its recipes, as for `shopping_list`.
+    on, place, prefer, have, stale_days
+        As for `shopping_list`; the prices are those of one day.
+
+    Returns
+    -------
+    list of ShoppingList
+
+    Raises
+    ------
+    KitchenError
+        As `shopping_list` does.
+    """
     if prefer not in PREFER:
         raise KitchenError(f"Prefer {prefer!r}? Choose one of: {', '.join(PREFER)}.")
     if place == "mean":
@@ -239,20 +281,27 @@ def shopping_list(
     for name, amount in (have or {}).items():
         item = kit.ingredients[name]
         held[item.key] = held.get(item.key, Decimal(0)) + _held_grams(item, amount, market)
+    return [_shop(market, recipes, held, prefer) for recipes in trips]
+
+
+def _shop(market, recipes, held: dict[str, Decimal], prefer: str) -> ShoppingList:
+    """One trip; what it leaves over stays in `held`, in grams as bought."""
     rows, bought = [], []
-    for items, edible, need, offers in _groups(_needs(recipes, market), market, place):
+    for items, edible, need, offers in _groups(_needs(recipes, market), market, market.place):
         at_home = sum(held.pop(item.key, Decimal(0)) for item in items)
         row = _Row(items, edible, need, at_home, market.share(items[0]))
         rows.append(row)
-        if not offers:
-            continue
-        nothing = offers[0].price.money * 0
-        # What comes from the tap needs no package, and nobody carries it home.
-        tap = not offers[0].price.money
-        chosen = [] if tap else _packages(need - at_home, offers, prefer)
-        row.pay = sum((offer.price.money * many for offer, many in chosen), nothing)
-        row.bought = need if tap else sum((o.bought * n for o, n in chosen), Decimal(0))
-        bought += [_package(row, offer, many) for offer, many in chosen]
+        if offers:
+            nothing = offers[0].price.money * 0
+            # What comes from the tap needs no package, and nobody carries it home.
+            tap = not offers[0].price.money
+            chosen = [] if tap else _packages(need - at_home, offers, prefer)
+            row.pay = sum((offer.price.money * many for offer, many in chosen), nothing)
+            row.bought = need if tap else sum((o.bought * n for o, n in chosen), Decimal(0))
+            bought += [_package(row, offer, many) for offer, many in chosen]
+        left = at_home + row.bought - need
+        if left > 0:
+            held[items[0].key] = left
     return _list(rows, bought, prefer, market)
 
 
@@ -384,12 +433,9 @@ def _list(rows: list[_Row], bought: list[dict], prefer: str, market) -> Shopping
     rows.sort(key=lambda row: order[row.aisle])
     bought.sort(key=lambda package: order[package["aisle"]])
     paid = [package["pay"] for package in bought]
-    packages = pd.DataFrame(bought, columns=_PACKAGE_COLUMNS)
-    for column in ("price", "pay"):
-        packages[column] = pd.Series([package[column] for package in bought], dtype=object)
     return ShoppingList(
-        packages=packages,
         rows=tuple(rows),
+        bought=tuple(bought),
         paid=sum(paid) if paid else None,
         missing=tuple(row.name for row in rows if row.pay is None and row.need > row.at_home),
         stale=tuple(dict.fromkeys(p["ingredient"] for p in bought if p["stale"])),
