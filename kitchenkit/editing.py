@@ -206,10 +206,11 @@ class _Edited:
 
     def new_faults(self) -> list[Fault]:
         """Faults that the folder would have after saving, beyond those that it has now."""
-        before = folder_faults(self.folder, self.name, self._read)
+        after = folder_faults(self.folder, self.name, self.content())
+        before = folder_faults(self.folder, self.name, self._read) if after else []
         told = Counter(map(_same_fault, before))
         found = []
-        for fault in folder_faults(self.folder, self.name, self.content()):
+        for fault in after:
             told[_same_fault(fault)] -= 1
             if told[_same_fault(fault)] < 0:
                 found.append(fault)
@@ -323,6 +324,7 @@ class EditedTable(_Edited):
             raise EditError(f"There is no table {name!r}. There are: {', '.join(TABLES)}.")
         super().__init__(folder, f"{name}.csv")
         self.columns: list[Column] = TABLES[name]
+        self._comma_of: tuple = (None, False)
         self.reload()
 
     def reload(self) -> None:
@@ -401,7 +403,9 @@ class EditedTable(_Edited):
 
     @property
     def _comma(self) -> bool:
-        return self._reads_commas(self._now)
+        if self._comma_of[0] is not self._now:  # asked at every key, and only edits change it
+            self._comma_of = self._now, self._reads_commas(self._now)
+        return self._comma_of[1]
 
     def _reads_commas(self, state) -> bool:
         places = [self._places[c.name] for c in self.columns if c.is_number]
