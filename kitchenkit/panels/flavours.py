@@ -116,16 +116,16 @@ class FlavourPanel(RecipePanel):
         )
 
     def _draw(self, found: Effects) -> None:
-        table = found.table
-        compared = [name for name in ("servings", "baking time", "cost") if name in table.index]
-        rows = table.loc[compared]
-        words = [f"{row.before:.1f} → {row.after:.1f}" for row in rows.itertuples()]
+        before, after = (found.table[name].to_dict() for name in ("before", "after"))
+        compared = [name for name in ("servings", "baking time", "cost") if name in before]
+        words = [f"{before[name]:.1f} → {after[name]:.1f}" for name in compared]
         words[1] += " min"
         if found.costs[0] is not None:
             words[2] = " → ".join(str(cost.serving) for cost in found.costs)
-        shares = 100 * rows["difference"] / rows["before"].where(rows["before"] != 0, 1.0)
-        parts = table.loc[list(_PARTS)]
-        self.chart.update(list(parts["before"]), list(parts["after"]), list(shares), words)
+        # What was free before has no percentage.
+        shares = [100 * (after[x] / before[x] - 1) if before[x] else 0.0 for x in compared]
+        parts = ([one[part] for part in _PARTS] for one in (before, after))
+        self.chart.update(*parts, shares, words)
 
     def _sentence_for(self, found: Effects) -> str:
         before, after = found.bakes
@@ -155,7 +155,8 @@ class FlavourPanel(RecipePanel):
 def _rows(table: pd.DataFrame) -> list[list[str]]:
     """The numbers in words; what the batter never has is left out."""
     rows = []
-    for name, row in table.iterrows():
+    for row in table.itertuples():
+        name = row.Index
         if not (row.before or row.after):
             continue
         if name in ("batter weight", "batter volume", "finish"):
@@ -176,13 +177,13 @@ def _rows(table: pd.DataFrame) -> list[list[str]]:
 
 def _check_rows(found: Effects) -> list[list[str]]:
     rows = []
-    for name, row in found.checks.iterrows():
+    for row in found.checks.itertuples():
         usual = f"{row.low:g} to {row.high:g}"
         kind = "usual shift" if row.low < 0 else "usual"
         difference = f"{row.value - row.base:+.0f} g".replace("-", "−")
         rows.append(
             [
-                f"{name}, to 100 g of flour ({kind} {usual.replace('-', '−')} g)",
+                f"{row.Index}, to 100 g of flour ({kind} {usual.replace('-', '−')} g)",
                 f"{row.base:.0f} g",
                 f"{row.value:.0f} g",
                 difference,
