@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from itertools import permutations
+from operator import truediv
 
 from kitchenkit.lettering import (
     POINT,
@@ -364,14 +366,19 @@ class _Flow:
     def row(self, cells, wide, bold: bool) -> None:
         broken = [self.cell(c, w, bold) for c, w in zip(cells, wide, strict=True)]
         self.y += CELL_GAP
+        page, first, columns = self.page, len(self.page.lines), []
         for n in range(max(map(len, broken))):
             self.need(self.step)
             x = self.left + CELL
-            for lines, width in zip(broken, wide, strict=True):
+            for column, (lines, width) in enumerate(zip(broken, wide, strict=True)):
                 if n < len(lines):
                     self.line(lines[n], x, width - 2 * CELL, self.y, self.size, bold)
+                    columns.append(column)
                 x += width
             self.y += self.step
+        if page is self.page:  # who reads the file aloud hears one cell after the other
+            drawn = zip(columns, page.lines[first:], strict=True)
+            page.lines[first:] = [line for _, line in sorted(drawn, key=lambda pair: pair[0])]
         self.y += CELL_GAP
         thick = 0.4 if bold else 0.15
         self.page.strokes.append(Stroke(self.left, self.y, self.right, self.y, thick))
@@ -403,19 +410,43 @@ def column_widths(heads, rows, room: float, size: float) -> list[float]:
     Returns
     -------
     list of float
-        What each column would take in one line where that fits; else the wide ones give way.
+        What each column would take in one line, and a part of what is over; where there is not
+        room enough, such that the rows together come out low.
     """
-    wanted = []
-    for at, head in enumerate(heads):
-        widths = [width_mm(head, size, True), *(width_mm(row[at], size) for row in rows)]
-        wanted.append(max(widths) + 2 * CELL + 0.1)
+    table = [[width_mm(head, size, True) for head in heads]]
+    table += [[width_mm(cell, size) for cell in row] for row in rows]
+    wanted = [max(column) + 2 * CELL + 0.1 for column in zip(*table, strict=True)]
     free = room - sum(wanted)
     if free >= 0:
         return [width + free / len(wanted) for width in wanted]
-    # A fair share for each; whoever wants less leaves the rest to the others.
-    given, left, open_ = {}, room, sorted(range(len(wanted)), key=wanted.__getitem__)
-    while open_:
-        at = open_.pop(0)
-        given[at] = min(wanted[at], left / (len(open_) + 1))
-        left -= given[at]
-    return [given[at] for at in range(len(wanted))]
+    words = [
+        [word for cell in column for word in cell.split()] for column in zip(*rows, strict=True)
+    ]
+    words = [[*some, *head.split()] for some, head in zip(words, heads, strict=True)]
+    least = [
+        min(max(width_mm(word, size, True) for word in (*some, "m")) + 2 * CELL, room / len(heads))
+        for some in words
+    ]
+    return _lowest([room / len(heads)] * len(heads), least, table)
+
+
+def _lowest(widths: list[float], least: list[float], table) -> list[float]:
+    """Move room from one column to another as long as that makes the rows lower."""
+    best, height = widths, _height_of(widths, table)
+    for step in (16.0, 8.0, 4.0, 2.0, 1.0):
+        moved = True
+        while moved:
+            moved = False
+            for one, other in permutations(range(len(widths)), 2):
+                tried = list(best)
+                tried[one] += step
+                tried[other] -= step
+                if tried[other] >= least[other] and (low := _height_of(tried, table)) < height:
+                    best, height, moved = tried, low, True
+    return best
+
+
+def _height_of(widths: list[float], table) -> float:
+    """Lines of all rows together, about: each row is as high as its fullest cell."""
+    rooms = [width - 2 * CELL for width in widths]
+    return sum(max(1.0, *map(truediv, row, rooms)) for row in table)
