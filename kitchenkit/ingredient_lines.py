@@ -7,7 +7,7 @@ from difflib import get_close_matches
 
 from kitchenkit.errors import MeasureError
 from kitchenkit.shelf import Shelf, plain
-from kitchenkit.units import read_measure
+from kitchenkit.units import Q, read_measure
 
 MOST_LINES = 300  # of one recipe
 _LONGEST = 500
@@ -46,13 +46,16 @@ def read_ingredient_line(text: str, ingredients: Shelf) -> dict[str, str]:
     for n in range(1, min(len(words), _LONGEST_AMOUNT) + 1):
         amount, rest = " ".join(words[:n]), " ".join(words[n:])
         try:
-            read_measure(amount)
+            measure = read_measure(amount)
         except MeasureError as error:
             # "2 to" and "1 heaped" say why better than the name that is not found after "2".
             vague = "not exact" in str(error) and "not exact" not in unread
             unread = str(error) if vague else unread or str(error)
             continue
         if words[n - 1].casefold() in _OF_A_NAME:
+            continue
+        if rest.startswith("(") and measure.check(Q(1, "each").dimensionality):
+            unread = "A number of packages with their size in brackets is not exact."
             continue
         for name, note in _splits(rest):
             item = _find(name, ingredients)

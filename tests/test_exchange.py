@@ -285,6 +285,8 @@ def test_lines_as_people_write_them(kit, line, key, amount, note):
         "1 cup flour and 1 cup sugar",
         "1 in flour",
         "2 cups eggs and milk",
+        "1 (8 oz) butter",
+        "2 (15 oz) cans pumpkin",
         "1e999 cups flour",
     ],
 )
