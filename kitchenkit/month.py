@@ -173,11 +173,6 @@ class MonthPlan:
                     f"{dear.capitalize()} costs {each[dear] - each[cheap]} more a portion than "
                     f"{cheap}: bake that more often."
                 )
-            if self.paid > self.used:
-                said.append(
-                    f"{self.paid - self.used} of it is not eaten in this time: it waits in the "
-                    "cupboard and the freezer for the next."
-                )
         if self.missing:
             said.append(f"No price for {', '.join(self.missing)}: the sums are the least.")
         return said

@@ -88,12 +88,18 @@ class StockChart(Chart):
             label.set_text(words)
         self.stock_axes.set_ylim(-room * 0.04, room * 1.22)
         self.age_axes.set_ylim(0, keep * 1.25)
-        step = 7 * max(-(-len(days) // (7 * _TICKS)), 1)
-        marks = list(range(0, len(days), step))
+        marks, words = day_marks(days.index)
         for axes in (self.stock_axes, self.age_axes):
             axes.set_xlim(-end * 0.02, end * 1.02)
         self.stock_axes.set_xticks(marks, [""] * len(marks))
-        self.age_axes.set_xticks(marks, [_short(days.index[mark]) for mark in marks])
+        self.age_axes.set_xticks(marks, words)
+
+
+def day_marks(days) -> tuple[list[int], list[str]]:
+    """Where the time axis names a day, week by week or in longer steps, and its short dates."""
+    step = 7 * max(-(-len(days) // (7 * _TICKS)), 1)
+    marks = list(range(0, len(days), step))
+    return marks, [_short(days[mark]) for mark in marks]
 
 
 def _short(day: datetime.date) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from kitchenkit.errors import KitchenError
-from kitchenkit.exercises import bake, cost, flavours, freezer, measure, pans, scale, welcome
+from kitchenkit.exercises import bake, cost, flavours, freezer, measure, pans, plan, scale, welcome
 from kitchenkit.exercises.numbers import Numbers, code_word
 from kitchenkit.exercises.question import UNITS, Question, Slip, Verdict
 
@@ -25,6 +25,7 @@ LESSONS: dict[str, Callable[..., list[Question]]] = {
     "05-cost": cost.ask,
     "06-flavours": flavours.ask,
     "07-freezer": freezer.ask,
+    "08-plan": plan.ask,
 }
 
 

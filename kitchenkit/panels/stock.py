@@ -15,7 +15,7 @@ from kitchenkit.panels.controls import dropdown, slider
 from kitchenkit.stock import PACKING, WEEKDAYS, FreezerPlan, freezer_plan
 from kitchenkit.units import Q
 
-_BAKE_ON = [
+BAKE_ON = [
     ("Sundays", "Sun"),
     ("Saturdays", "Sat"),
     ("Wednesdays", "Wed"),
@@ -74,7 +74,7 @@ class StockPanel(Panel):
             "a_week": slider("Portions each a week, Monday to Friday", 5, 1, 14, 1),
             "batch": slider("Portions in a batch", 16, 4, 48, 1),
             "most": slider("Batches on a bake day, at most", 2, 1, 6, 1),
-            "baking": dropdown("Bake on", _BAKE_ON, "Sun"),
+            "baking": dropdown("Bake on", BAKE_ON, "Sun"),
             "room": slider("Room in the freezer (litres)", 40, 5, 200, 5),
             "portion": slider("One wrapped portion (ml)", 250, 100, 600, 10),
             "spare": slider("Spare portions always in hand", 0, 0, 40, 1),
@@ -98,11 +98,11 @@ class StockPanel(Panel):
         self.chart.update(plan.days, plan.room, plan.keep, *after)
         rows = [
             [
-                _say(bake.date),
-                _say(bake.shop_by),
+                say_day(bake.date),
+                say_day(bake.shop_by),
                 f"{bake.portions:,}",
-                _say(bake.eaten_by) if not bake.left else f"{bake.left:,} left at the end",
-                _say(bake.best_by),
+                say_day(bake.eaten_by) if not bake.left else f"{bake.left:,} left at the end",
+                say_day(bake.best_by),
             ]
             for bake in plan.bakes.head(_ROWS).itertuples()
         ]
@@ -149,7 +149,7 @@ class StockPanel(Panel):
             weeks = "a week" if value["weeks"] == 1 else f"{value['weeks']} weeks"
             said += (
                 f"{_count(len(bakes), 'bake day')} in {weeks}, the first {first['portions']:,} "
-                f"portions on {_say(first['date'])}. At most {plan.days['stock'].max():,} of "
+                f"portions on {say_day(first['date'])}. At most {plan.days['stock'].max():,} of "
                 f"{plan.room:,} that fit, the oldest {plan.days['oldest'].max()} of {plan.keep} "
                 "days old."
             )
@@ -173,5 +173,5 @@ def _count(n: int, what: str) -> str:
     return f"{n:,} {what}{'' if n == 1 else 's'}"
 
 
-def _say(day: datetime.date) -> str:
+def say_day(day: datetime.date) -> str:
     return f"{WEEKDAYS[day.weekday()]} {day}"

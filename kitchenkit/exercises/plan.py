@@ -1,0 +1,84 @@
+"""Questions of lesson 08: what a portion may cost, when a trip has paid for itself, what waits."""
+
+from __future__ import annotations
+
+import math
+
+from kitchenkit.exercises.numbers import Numbers
+from kitchenkit.exercises.question import Question, Slip
+from kitchenkit.units import Q
+
+
+def ask(kit, numbers: Numbers) -> list[Question]:
+    """The lesson's questions with these numbers."""
+    return [_may_cost(numbers), _paid_back(numbers), _waits(numbers)]
+
+
+def _may_cost(numbers: Numbers) -> Question:
+    eaters = numbers.pick("eaters", 3, (2, 4, 5, 6))
+    dollars = numbers.pick("budget", 30, (20, 24, 28, 32, 36, 44))
+    each, weeks = 5, 4
+    portions = eaters * each * weeks
+    cents = 100 * dollars / portions
+    return Question(
+        "may-cost",
+        f"{eaters} people each eat {each} portions a week. For {weeks} weeks there are {dollars} "
+        "dollars. What may one portion cost?",
+        Q(cents, "dimensionless"),
+        ("cents",),
+        "Count the portions of all the weeks, turn dollars into cents, and divide.",
+        f"{eaters} × {each} × {weeks} = {portions} portions; {100 * dollars:,} ÷ {portions} = "
+        f"{cents:.1f} cents.",
+        (
+            Slip(
+                Q(cents * weeks, "dimensionless"),
+                "That spends all of it in one week. It has to last for all of them.",
+            ),
+        ),
+    )
+
+
+def _paid_back(numbers: Numbers) -> Question:
+    trip = numbers.pick("trip", 3600, (2400, 2700, 3000, 3300, 4200, 4500))
+    snack = numbers.pick("snack", 150, (95, 110, 125, 140, 165, 180))
+    many = math.ceil(trip / snack)
+    return Question(
+        "paid-back",
+        f"Your first shopping takes {trip / 100:g} dollars. The shop's snack costs {snack} cents. "
+        "After how many portions have you spent less than by buying?",
+        Q(many, "each"),
+        ("portions",),
+        "Find how many of the shop's snacks cost as much as your shopping, and round up.",
+        f"{trip:,} ÷ {snack} = {trip / snack:.2f}, rounded up = {many} portions.",
+        (
+            Slip(
+                Q(trip / 100 * snack / 100, "each"),
+                "You multiplied. How often does the snack's price go into the shopping?",
+            ),
+        ),
+        right=0.005,
+        nearly=0.12,
+    )
+
+
+def _waits(numbers: Numbers) -> Question:
+    paid = numbers.pick("paid", 50, (40, 44, 48, 52, 56, 60))
+    used = numbers.pick("used", 18, (12, 13, 14, 15, 16, 17))
+    share = 100 * (paid - used) / paid
+    return Question(
+        "waits",
+        f"You paid {paid} dollars at the till, and {used} dollars of it went into what was baked. "
+        "What part of your money waits in the cupboard?",
+        Q(share, "dimensionless"),
+        ("percent",),
+        "Take what was used from what was paid, and compare the rest with all that was paid.",
+        f"{paid} − {used} = {paid - used} dollars; {paid - used} ÷ {paid} × 100 = "
+        f"{share:.1f} percent.",
+        (
+            Slip(
+                Q(100 * used / paid, "dimensionless"),
+                "That is the part that was used. The question asks for the rest.",
+            ),
+        ),
+        right=0.015,
+    )
