@@ -158,7 +158,7 @@ class Flavour:
         Returns
         -------
         Flavour
-            It keeps as the one that gives the finish does.
+            It keeps as the one that gives the finish does; with none, as before, to be cautious.
         """
         plain = tuple(change for change in self.changes if change not in self.finish_changes)
         if other is None:

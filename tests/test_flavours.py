@@ -354,3 +354,14 @@ def test_moments_sort_into_batter_and_finish(kit, base):
         assert made.recipe.weight.m_as("g") == pytest.approx(
             base.weight.m_as("g") + 50 * (not on_top)
         )
+
+
+def test_a_finish_can_be_taken_from_another_or_left_off(kit, base):
+    apple, cream = kit.flavours["apple-ginger"], kit.flavours["carrot-cream"]
+    swapped = apple.with_finish_of(cream).applied_to(base)
+    assert swapped.recipe.lines == apple.applied_to(base).recipe.lines
+    assert weights(swapped.finish) == weights(cream.applied_to(base).finish)
+    assert swapped.flavour.keeping == cream.keeping
+    bare = apple.with_finish_of(None).applied_to(base)
+    assert bare.whole == bare.recipe
+    assert bare.recipe.lines == swapped.recipe.lines

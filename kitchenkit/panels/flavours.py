@@ -90,7 +90,7 @@ class FlavourPanel(RecipePanel):
         if value["finish"] != "own":
             other = self.kit.flavours.get(value["finish"])
             flavour = flavour.with_finish_of(other)
-        more = []
+        more, names = [], []
         for n in (1, 2, 3):
             name, grams = value[f"add_{n}"], value[f"grams_{n}"]
             if name and grams:
@@ -99,6 +99,9 @@ class FlavourPanel(RecipePanel):
                 # The slider is for the base as written; the flavour may be for another number.
                 amount = Q(grams, "g") * flavour.servings / self.recipe.servings
                 more.append(add_in(self.kit, name, amount, squeeze=value["squeeze"] * wet))
+                names.append(item.name)
+        if names:
+            flavour = replace(flavour, name=f"{flavour.name}, with {' and '.join(names)}")
         return flavour.plus(*more)
 
     def refresh(self) -> None:
