@@ -687,3 +687,12 @@ class TestFreezing:
         assert panel.chart.likeliest.get_xdata()[0] > room
         panel.reset()
         assert panel.controls["inside"].layout.display == ""
+
+
+def test_the_rules_of_flavouring_are_shown_with_their_sources(kit):
+    shown = kk.FlavourRules(kit)
+    assert "dry add-ins | 0 to 100 g | " in repr(shown)
+    assert repr(shown).count("no source") >= 5
+    assert "University of Illinois Extension" in shown._repr_html_()
+    for swap in kit.swaps.values():
+        assert page_text(swap.fails) in shown._repr_html_()
