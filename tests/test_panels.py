@@ -17,7 +17,7 @@ from kitchenkit.units import Q
 PANELS = ["GlancePanel", "MeasurePanel", "OvenHeatPanel", "ScalePanel", "SwapPanel"]
 PANELS += ["SharePanel", "MyPanPanel", "BakePanel", "CostPanel", "HistoryPanel", "LabelsPanel"]
 PANELS += ["ClassProgressPanel", "FlavourPanel", "ReplacePanel"]
-PANELS += ["StockPanel", "CoolPanel", "FreezePanel", "ClassPanel"]
+PANELS += ["StockPanel", "CoolPanel", "FreezePanel", "ClassPanel", "MonthPanel"]
 
 
 @pytest.fixture(params=PANELS)

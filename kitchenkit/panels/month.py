@@ -138,7 +138,10 @@ class MonthPanel(RecipePanel):
     def _sentence_for(self, plan: MonthPlan) -> str:
         eaten = int(plan.plan.days["eaten"].sum())
         if not plan.bakes:
-            return "Nothing can be baked that is eaten in time and fits: see below."
+            wanted = plan.asked["eaters"] * plan.asked["a_week"]
+            return (
+                f"{wanted} portions a week, and no bake that fits and is eaten in time: see below."
+            )
         paid, bought = plan.paid, plan.bought
         least = "at least " if plan.missing else ""
         said = (

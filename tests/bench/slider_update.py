@@ -37,6 +37,7 @@ MOVES = {
     "CoolPanel": ("room", 65, 75),
     "FreezePanel": ("thick", 1.5, 3.0),
     "ClassPanel": ("students", 16, 18),
+    "MonthPanel": ("eaters", 3, 4),
     "MyPanPanel": ("deep", "2 in", "2 1/2 in"),
 }
 
