@@ -108,6 +108,18 @@ def test_an_odd_start_is_refused_in_words(panel):
     assert "pm" in panel.sentence
 
 
+def test_a_panel_may_start_elsewhere(kit):
+    panel = kk.ClassPanel(kit, today=TODAY, rack="narrow", sheet="what to change")
+    assert "too long" in panel.sentence
+    assert panel.table[0][0] == "change"
+    panel.controls["rack"].value = "wide"
+    panel.reset()
+    assert panel.controls["rack"].value == "narrow"
+    for wrong in ({"rack": "huge"}, {"colour": "red"}):
+        with pytest.raises(kk.KitchenError, match="no choice"):
+            kk.ClassPanel(kit, **wrong)
+
+
 def test_a_kit_without_prices_still_plans(kit):
     bare = kk.ClassPanel(replace(kit, prices=Shelf("price")), today=TODAY)
     assert "No price is known yet" in bare.sentence

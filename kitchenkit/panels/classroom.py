@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 
 import ipywidgets as widgets
+from traitlets import TraitError
 
 from kitchenkit.charts.classroom import OVENS, ClassChart
 from kitchenkit.classroom import ClassPlan, plan_class
@@ -32,6 +33,13 @@ class ClassPanel(RecipePanel):
     recipe : str, optional
     today : date or str, optional
         Day of the class, for prices; today when left out.
+    **chosen
+        What controls start at, by their names: ``rack="narrow"``.
+
+    Raises
+    ------
+    KitchenError
+        If there is no such control or choice.
     """
 
     title = "Prepare a class"
@@ -40,8 +48,9 @@ class ClassPanel(RecipePanel):
         "measure your ovens, and time your own class once.",
     )
 
-    def __init__(self, kit, recipe: str | None = None, today=None):
+    def __init__(self, kit, recipe: str | None = None, today=None, **chosen):
         self.today = today
+        self._chosen = chosen
         self._first: ClassPlan | None = None
         super().__init__(kit, recipe)
 
@@ -71,7 +80,7 @@ class ClassPanel(RecipePanel):
             "cleaning up": self._clean,
             "what to change": self._changes,
         }
-        return {
+        controls = {
             "sheet": dropdown("Show the sheet", list(self._sheets), "timetable"),
             "students": slider("Students", 16, 1, 40, 1),
             "stations": slider("Stations", 8, 1, 20, 1),
@@ -88,6 +97,12 @@ class ClassPanel(RecipePanel):
             "cool": dropdown("Packed when", _COOLING, "carry"),
             "prefer": dropdown("Buy for", _PREFER, "money"),
         }
+        for name, value in self._chosen.items():
+            try:
+                controls[name].value = value
+            except (KeyError, TraitError):
+                raise KitchenError(f"{name}={value!r} is no choice of this panel.") from None
+        return controls
 
     def refresh(self) -> None:
         plan = self._made(self.values())
