@@ -15,6 +15,7 @@ from kitchenkit.charts.freezing import CoolChart, FreezeChart
 from kitchenkit.charts.labels import LabelChart
 from kitchenkit.charts.measure import HeatChart, SameAmountChart
 from kitchenkit.charts.pans import FillChart, PanChart
+from kitchenkit.charts.progress import STATES, ProgressChart
 from kitchenkit.charts.scale import BatterChart, BeforeAfterChart
 from kitchenkit.charts.stock import StockChart
 from kitchenkit.clock import Clock
@@ -310,3 +311,20 @@ def test_a_class_as_lanes_against_the_clock(kit):
     chart.update(table, 160, Clock("6:00 pm"))
     assert chart.end.get_color() != late  # over time or not, by its colour and by the sentence
     assert chart.axes.get_xticklabels()[0].get_text() == "6:00\npm"
+
+
+def test_a_class_s_answers_stack_up_and_differ_by_more_than_colour():
+    chart = ProgressChart()
+    chart.update(["use up", "factor"], [(4, 1, 1), (6, 0, 0)], "learners who tried")
+    for at, counts in enumerate([(4, 1, 1), (6, 0, 0), (0, 0, 0)]):
+        left = 0
+        for bars, count in zip(chart.bars, counts, strict=True):
+            assert (bars[at].get_x(), bars[at].get_width()) == (left, count)
+            assert bars[at].get_visible() is (count > 0)
+            left += count
+    assert [label.get_text() for label in chart.labels[:3]] == ["4 of 6", "6 of 6", ""]
+    assert len({bars[0].get_hatch() for bars in chart.bars}) == len(STATES)
+    assert [tick.get_text() for tick in chart.axes.get_yticklabels()] == ["use up", "factor"]
+    assert chart.axes.get_xlim()[1] > 6
+    chart.update([], [], "answers")
+    assert not any(bar.get_visible() for bars in chart.bars for bar in bars)

@@ -57,6 +57,8 @@ class AnswerBox(widgets.VBox):
         self._more = self._button("Hint", self.help)
         self._show = self._button("Show the answer", self.show_answer)
         buttons = widgets.HBox([self._check, self._more, self._show])
+        buttons.layout.flex_flow = "row wrap"  # all three are too wide for a phone
+        buttons.layout.padding = "4px"  # room for the ring around the one in use
         fields = widgets.VBox([self.answer, self.unit, buttons])
         ask = widgets.HTML(self._ask_html())
         parts = [widgets.HTML(STYLE), ask, fields, self._said, self._help, self._kept]
@@ -76,7 +78,7 @@ class AnswerBox(widgets.VBox):
 
     @staticmethod
     def _button(name: str, action: Callable[[], None]) -> widgets.Button:
-        button = widgets.Button(description=name)
+        button = widgets.Button(description=name, layout=widgets.Layout(flex="0 0 auto"))
         button.on_click(lambda _: action())
         return button
 

@@ -34,9 +34,9 @@ class YourNumbers(widgets.VBox):
         self._button.on_click(lambda _: self.keep())
         self._said = widgets.HTML()
         intro = widgets.HTML(f'<p class="kk-title">{_TITLE}</p><p>{html.escape(_WHY)}</p>')
-        super().__init__(
-            [widgets.HTML(STYLE), intro, self.name, self.own, self._button, self._said]
-        )
+        row = widgets.HBox([self._button])
+        row.layout.padding = "4px"  # room for the ring around the button in use
+        super().__init__([widgets.HTML(STYLE), intro, self.name, self.own, row, self._said])
         self.add_class("kk-panel")
         self._start()
 
