@@ -18,18 +18,26 @@ from pathlib import Path
 from kitchenkit.__main__ import OLDEST
 
 # What each command needs installed: the lock file that pins it, and names that show it is there.
-LOCKS = {"open": "requirements.lock", "test": "tests/requirements.lock"}
+LOCKS = {
+    "open": "requirements.lock",
+    "pages": "kitchenkit/lab/pages.lock",
+    "test": "tests/requirements.lock",
+}
+# The commands whose needs a lock holds, so that none of them is set up again after it.
+_HOLDS = {"open": ("open",), "pages": ("open", "pages"), "test": ("open", "pages", "test")}
 _RUN_MODULES = (
     *("babel", "fonttools", "fpdf2", "ipywidgets", "jupyterlab", "matplotlib", "numpy", "pandas"),
     *("pint", "scipy", "tomlkit"),
 )
 MODULES = {
     "open": _RUN_MODULES,
+    "pages": (*_RUN_MODULES, "voila"),
     "test": (
         *(*_RUN_MODULES, "hypothesis", "nbval", "playwright", "pypdf", "pytest", "rdflib", "ruff"),
+        "voila",
     ),
 }
-SIZE = {"open": "about 100 MB", "test": "about 200 MB"}
+SIZE = {"open": "about 100 MB", "pages": "about 105 MB", "test": "about 200 MB"}
 
 _LOG = "setup.log"
 
@@ -77,7 +85,7 @@ def python_for(command: str, top: Path | None) -> Path:
 
     Parameters
     ----------
-    command : {"open", "test"}
+    command : {"open", "pages", "test"}
     top : Path or None
         The checkout, or None when the package was installed from a wheel.
 
@@ -87,7 +95,7 @@ def python_for(command: str, top: Path | None) -> Path:
     """
     if top is None or (not _same(Path(sys.prefix), top / ".venv") and _installed(command)):
         if not _installed(command):
-            extra = "kitchenkit[test]" if command == "test" else "kitchenkit"
+            extra = "kitchenkit" if command == "open" else f"kitchenkit[{command}]"
             raise SetupError(
                 f"Some packages that this needs are missing. Install {extra} with pip."
             )
@@ -114,7 +122,7 @@ def prepare(command: str, top: Path) -> Path:
         _make(folder)
     unfinished.touch()
     _install(command, top, python)
-    for done in ("open", command):  # the tests' lock holds all that a lesson needs
+    for done in _HOLDS[command]:
         _mark(folder, done).write_text(_state(done, top), encoding="utf-8")
     unfinished.unlink()
     print("The kitchen is ready.", flush=True)

@@ -67,8 +67,8 @@ def test_the_launcher_needs_nothing_installed():
 @pytest.fixture
 def top(tmp_path):
     """A checkout with lock files and nothing set up."""
-    (tmp_path / "tests").mkdir()
-    for name in ("requirements.lock", "tests/requirements.lock", "pyproject.toml"):
+    for name in (*environment.LOCKS.values(), "pyproject.toml"):
+        (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
         (tmp_path / name).write_text("one", encoding="utf-8")
     return tmp_path
 
@@ -134,7 +134,15 @@ def test_the_tests_environment_opens_lessons_too_but_not_the_reverse(top, steps)
     (top / ".venv/ready-open").unlink()
     environment.prepare("test", top)
     environment.prepare("open", top)
+    environment.prepare("pages", top)
     assert len(steps) == 7
+
+
+def test_the_environment_of_pages_opens_lessons_too(top, steps):
+    environment.prepare("open", top)
+    environment.prepare("pages", top)
+    environment.prepare("open", top)
+    assert steps == [MAKE, PACKAGES, KIT, PACKAGES, KIT]
 
 
 def test_an_environment_that_runs_nothing_is_made_anew(top):

@@ -1,4 +1,4 @@
-"""The two lock files: pinned, hashed, free of addresses, and in step with each other."""
+"""The lock files: pinned, hashed, free of addresses, and in step with each other."""
 
 import re
 
@@ -37,9 +37,9 @@ def test_every_pin_has_its_hashes(lock):
     assert not [name for name, (_, hashes) in found.items() if not hashes]
 
 
-def test_both_pin_the_same():
-    run, test = (pins(environment.LOCKS[name]) for name in ("open", "test"))
-    assert run.items() <= test.items()
+def test_they_pin_the_same():
+    run, pages, test = (pins(environment.LOCKS[name]) for name in ("open", "pages", "test"))
+    assert run.items() <= pages.items() <= test.items()
 
 
 @pytest.mark.parametrize("command", environment.LOCKS)
@@ -53,10 +53,12 @@ def test_what_the_project_states_is_what_the_launcher_looks_for():
 
     project = tomllib.loads((TOP / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     stated = project["dependencies"]
-    extra = project["optional-dependencies"]["test"]
+    extras = project["optional-dependencies"]
 
     def names(requirements):
         return {re.match(r"[\w-]+", requirement)[0] for requirement in requirements}
 
     assert names(stated) == set(environment.MODULES["open"])
-    assert names(stated + extra) == set(environment.MODULES["test"])
+    assert extras.keys() | {"open"} == environment.MODULES.keys()
+    for command, extra in extras.items():
+        assert names(stated + extra) == set(environment.MODULES[command])

@@ -72,7 +72,7 @@ class YourNumbers(widgets.VBox):
         solved = sum(one.solved for one in progress.answers.values())
         so_far = f" Questions answered right so far: {solved}." if progress.answers else ""
         return (
-            f"Kept: {who}, {whose}.{so_far} Run each lesson again (▶▶) to see its questions so. "
+            f"Kept: {who}, {whose}.{so_far} Load each lesson again to see its questions so. "
             f"All of it stays on this computer, in the file {self._file.path}; hand that in if "
             "your teacher asks for it."
         )
