@@ -12,7 +12,6 @@ __version__ = "0.1.0"
 
 # Public name -> the module of this package that holds it.
 _WHERE = {
-    "AddInRules": "panels.facts",
     "AllergenList": "allergens",
     "AnswerBox": "panels.answer",
     "AnswerKey": "panels.answerkey",
@@ -47,7 +46,7 @@ _WHERE = {
     "Ingredient": "ingredients",
     "IngredientSwap": "swap_table",
     "KeepBy": "keeping",
-    "KeepingTimes": "panels.facts",
+    "KeepingTimes": "panels.keeping",
     "Kit": "kit",
     "KitchenError": "errors",
     "Label": "labels",

@@ -288,7 +288,7 @@ class Editor(widgets.VBox):
         table = table_html(*self.still()) if self.edited is not None else ""
         page = (
             f'{STYLE}<div class="kk-panel"><p class="kk-title">{html.escape(self.title)}</p>'
-            f"<p><em>Run the page (the ▶▶ button above) to fill the form.</em></p>{table}"
+            f"<p><em>Run the page (the ▶▶ button above) to use the form.</em></p>{table}"
             f'<p class="kk-care">{page_text(self.status)}</p></div>'
         )
         return bundle | {"text/plain": repr(self), "text/html": page}
@@ -482,3 +482,46 @@ class TableEditor(Editor):
         shown = [c.name for c in self.edited.columns[:5]]
         rows = [[row.texts[name] for name in shown] for row in self.edited.rows[:_SHOWN_ROWS]]
         return [name.replace("_", " ") for name in shown], rows
+
+
+class TableChooser(widgets.VBox):
+    """The forms of several tables, one shown at a time; what is typed in the others stays.
+
+    Parameters
+    ----------
+    *names : str
+        As `TableEditor` takes them; all tables when left out.
+    folder : str or Path, optional
+        The data folder; else the one that `open_kit` opens.
+
+    Raises
+    ------
+    EditError
+        If there is no such table.
+    """
+
+    def __init__(self, *names: str, folder=None):
+        self._folder = folder
+        self.editors: dict[str, TableEditor] = {}
+        names = names or tuple(TITLES)
+        self._place = widgets.VBox([])
+        self._show(names[0])
+        self.pick = dropdown("Table", [(TITLES[name], name) for name in names], names[0])
+        self.pick.observe(lambda change: self._show(change["new"]), names="value")
+        choice = widgets.VBox([self.pick])
+        choice.add_class("kk-panel")
+        super().__init__([choice, self._place])
+
+    def _show(self, name: str) -> None:
+        if name not in self.editors:
+            self.editors[name] = TableEditor(name, self._folder)
+        self.shown = self.editors[name]
+        self._place.children = [self.shown]
+
+    def __repr__(self) -> str:
+        return repr(self.shown)
+
+    def _repr_mimebundle_(self, **kwargs):
+        still = self.shown._repr_mimebundle_(**kwargs)
+        bundle = super()._repr_mimebundle_(**kwargs)
+        return bundle | {name: still[name] for name in ("text/plain", "text/html")}
