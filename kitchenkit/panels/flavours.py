@@ -43,12 +43,15 @@ class FlavourPanel(RecipePanel):
     recipe : str, optional
     today : date or str, optional
         Prices of later days are left out; today when left out.
+    flavour : str, optional
+        Key of the flavour to start with; the plain base when left out.
     """
 
     title = "Flavour the batter"
     cautions = (_RAW, _ALLERGY, _PRICES)
 
-    def __init__(self, kit, recipe: str | None = None, today=None):
+    def __init__(self, kit, recipe: str | None = None, today=None, flavour: str = ""):
+        self._first = kit.flavours[flavour].key if flavour else ""
         self.today = today
         self._base_cost = None  # worked out once: it is the same whatever is chosen
         super().__init__(kit, recipe)
@@ -65,7 +68,8 @@ class FlavourPanel(RecipePanel):
         things = [
             (item.name, key) for key, item in self.kit.ingredients.items() if item.group in _ADDABLE
         ]
-        controls = {"flavour": dropdown("Flavour", [("the plain base", ""), *flavours], "")}
+        flavours = [("the plain base", ""), *flavours]
+        controls = {"flavour": dropdown("Flavour", flavours, self._first)}
         for n in (1, 2, 3):
             controls[f"add_{n}"] = dropdown(f"Add-in {n}", [("nothing", ""), *things], "")
             controls[f"grams_{n}"] = slider(f"Weight of add-in {n} (g)", 100, 0, 300, 5)

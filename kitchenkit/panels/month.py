@@ -133,7 +133,10 @@ class MonthPanel(RecipePanel):
         if len(rows) > _ROWS:
             more = len(rows) - _ROWS
             rows = [*rows[:_ROWS], [f"and {more} more bakes", "", "", "", "", rows[-1][-1]]]
-        return rows or [["no bake", "", "", "0", "", ""]]
+        left = plan.budget - plan.paid if plan.budget is not None else None
+        over = "" if left is None else f"{abs(left)} {'left' if left.amount >= 0 else 'over'}"
+        portions = sum(bake.portions for bake in plan.bakes)
+        return [*rows, ["in all", "", "", f"{portions}", str(plan.paid), over]]
 
     def _sentence_for(self, plan: MonthPlan) -> str:
         eaten = int(plan.plan.days["eaten"].sum())

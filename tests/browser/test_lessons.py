@@ -43,12 +43,11 @@ MOVES = {
     "LabelsPanel": [("count", "ArrowRight"), ("portions", "PageUp"), ("made", "2026-11-27")],
     "ClassPanel": [("students", "ArrowRight"), ("ovens", "ArrowRight"), ("pan", "ArrowDown")],
     "MyPanPanel": [("deep", "2 1/4 in"), ("kind", "ArrowDown"), ("water", "500")],
-    "FlavourPanel": [("flavour", "ArrowDown"), ("flavour", "ArrowDown"), ("finish", "ArrowDown")],
+    "FlavourPanel": [("flavour", "ArrowDown"), ("finish", "ArrowDown"), ("flavour", "ArrowDown")],
     "ReplacePanel": [("swap", "ArrowDown"), ("share", "ArrowDown")],
     "CoolPanel": [("room", "ArrowRight"), ("thick", "ArrowRight"), ("pan", "ArrowDown")],
     "FreezePanel": [("thick", "ArrowRight"), ("wrap", "ArrowDown"), ("freezer", "PageUp")],
     "StockPanel": [("eaters", "ArrowRight"), ("a_week", "ArrowRight")],
-    "LabelsPanel": [("portions", "ArrowRight"), ("name", "Tuesday"), ("count", "PageUp")],
     "MonthPanel": [("eaters", "ArrowRight"), ("flavour_1", "ArrowDown"), ("budget", "60")],
 }
 STEPS = {"ArrowRight": 1, "ArrowLeft": -1, "ArrowDown": 1, "ArrowUp": -1, "PageUp": 5}
