@@ -205,6 +205,28 @@ def correct_oven(bakes: list[Bake], oven: str, heat: Heat = HEAT) -> OvenCorrect
     return OvenCorrection(oven, factor, spread, count, odd, window, _why(oven, factor, count, odd))
 
 
+def bake_weights(bakes: list[Bake], heat: Heat = HEAT) -> np.ndarray:
+    """How much each bake counts in the correction of its oven.
+
+    Parameters
+    ----------
+    bakes : list of Bake
+        Of any ovens.
+    heat : Heat
+
+    Returns
+    -------
+    ndarray
+        One number for each bake: 1 in full, below 0.5 odd, 0 not at all.
+    """
+    weights = np.ones(len(bakes))
+    ovens = [plain(bake.oven) for bake in bakes]
+    for oven in set(ovens):
+        at = [n for n, name in enumerate(ovens) if name == oven]
+        _, weights[at] = _robust_mean(np.array([bakes[n].ratio(heat) for n in at]))
+    return weights
+
+
 def _robust_mean(ratios: np.ndarray) -> tuple[float, np.ndarray]:
     """The mean held to the prior, and each entry's weight from 0 to 1."""
     if not len(ratios):

@@ -14,6 +14,7 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
 from kitchenkit import saving
+from kitchenkit.afterclass import RESULT_COLUMNS, has_class_results, read_class_results
 from kitchenkit.bakelog import BAKE_COLUMNS, has_bake_log, read_bake_log
 from kitchenkit.errors import DataError, Fault, KitchenError, MeasureError
 from kitchenkit.keeping import KEEPING_COLUMNS
@@ -23,6 +24,7 @@ from kitchenkit.money import read_money
 from kitchenkit.naming import file_name
 from kitchenkit.places import PACKAGE, data_folder, shipped_folder
 from kitchenkit.prices import PACKAGING_COLUMNS, PRICE_COLUMNS, SNACK_COLUMNS, TARIFF_COLUMNS
+from kitchenkit.swap_table import SWAP_COLUMNS
 from kitchenkit.tables import Column, choice, decimal_comma, is_key, number, read_cell, text
 from kitchenkit.tabletext import Record, TableText, decode
 from kitchenkit.units import read_measure, read_number, si
@@ -35,7 +37,9 @@ TABLES = {
     "snacks": SNACK_COLUMNS,
     "tariffs": TARIFF_COLUMNS,
     "keeping": KEEPING_COLUMNS,
+    "swaps": SWAP_COLUMNS,
     "bake-log": BAKE_COLUMNS,
+    "class-results": RESULT_COLUMNS,
     "sources": SOURCE_COLUMNS,
 }
 # What a folder's check looks at.
@@ -126,6 +130,8 @@ def folder_faults(folder, name: str, content: bytes | None) -> list[Fault]:
             kit = open_kit(trial)
             if has_bake_log(kit):
                 read_bake_log(kit)
+            if has_class_results(kit):
+                read_class_results(kit)
         except DataError as error:
             return list(error.faults)
     return []
@@ -432,7 +438,7 @@ class EditedTable(_Edited):
         """
         try:
             self._written(self.column(name), words)
-            if name == "price":
+            if name == "price" and words.strip():  # where it may be left out
                 read_money(words, currency)
         except KitchenError as error:
             return str(error)

@@ -19,6 +19,7 @@ IDENTITY = {
     "packaging.csv": ("item", "amount", "place", "date"),
     "keeping.csv": ("product", "place", "about"),
     "bake-log.csv": ("date", "oven", "pan", "volume"),
+    "class-results.csv": ("date", "station", "pan", "ingredient", "amount"),
 }
 _NUMBER = re.compile(r"-?\d+(\.\d+)?")
 

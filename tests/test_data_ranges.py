@@ -40,6 +40,7 @@ KEPT = {
     "cdc-raw-dough",
     "cfr-101-9",
     "choi-okos-1986",
+    "class-receipts",
     "clemson-hgic-3065",
     "earle-unit-operations",
     "foodsafety-cold-storage",

@@ -10,7 +10,9 @@ TITLES = {
     "snacks": "Snacks from the shop",
     "tariffs": "What energy costs you",
     "keeping": "How long things keep",
+    "swaps": "One thing in another's place",
     "bake-log": "Your bake log",
+    "class-results": "What the stations noted",
     "sources": "Where your numbers come from",
 }
 
@@ -67,11 +69,22 @@ _WORDS = {
     "set": "The oven's dial said (like 350 F or 175 C)",
     "real": "The thermometer inside said (optional)",
     "minutes": "Minutes to done",
+    # class results
+    "station": "Station",
+    "flavour": "Flavour or recipe (optional)",
+    "done": "Was it done? (empty: yes)",
     # keeping
     "product": "What is kept",
     "low": "At least (in the unit below; optional)",
     "high": "At most (in the unit below)",
     "about": "About safety or about quality",
+    # swaps
+    "out": "Instead of (short name of the ingredient)",
+    "of": "How much of it is replaced (like 1 each or 100 g)",
+    "put": "Put (name: amount; semicolons between)",
+    "most_pct": "At most this part of it (%)",
+    "does": "What it does to the batter",
+    "fails": "Where it fails",
     # recipes
     "servings": "Servings",
     "serving": "One serving is (like one muffin)",
@@ -83,8 +96,13 @@ _HERE = {
     ("recipe", "amount"): "Amount (like 1 1/2 cups or 200 g)",
     ("keeping", "place"): "Where it is kept",
     ("keeping", "source"): "Source (its short name)",
+    ("class-results", "oven"): "Which oven",
+    ("class-results", "minutes"): "Minutes to done, or until it came out (empty: not timed)",
+    ("class-results", "ingredient"): "What was bought (its short name; optional)",
+    ("class-results", "place"): "Which shop",
     ("pans", "unit"): "Unit of the lengths",
     ("pans", "name"): "Name of the pan",
+    ("swaps", "kind"): "What kind of ingredient",
 }
 
 
