@@ -66,7 +66,7 @@ def _each_with_amount(name: str) -> tables.Column:
     return tables.Column(name, parse)
 
 
-_COLUMNS = [
+SWAP_COLUMNS = [
     tables.key("key"),
     text("name"),
     choice("kind", KINDS_OF_SWAP),
@@ -100,7 +100,7 @@ def read_swaps(folder: Path, ingredients: Shelf, stocked, cited, faults: list[Fa
     path = folder / "swaps.csv"
     if not path.exists():
         return Shelf("swap")
-    table = tables.read_table(path, _COLUMNS)
+    table = tables.read_table(path, SWAP_COLUMNS)
     taken: dict[str, int] = {}
     made = []
     for row, values in table.rows:
