@@ -95,7 +95,8 @@ def say_temperature(reading: pint.Quantity) -> str:
     """
     mark = gas_mark(reading)
     gas = f", gas mark {say_fraction(mark)}" if mark else ""
-    return f"{round(reading.m_as('degF'))} °F ({round(reading.m_as('degC'))} °C{gas})"
+    fahrenheit, celsius_ = (round(reading.m_as(unit)) for unit in ("degF", "degC"))
+    return f"{fahrenheit} °F ({celsius_} °C{gas})".replace("-", "−")
 
 
 def celsius(value, name: str) -> float:

@@ -70,7 +70,7 @@ def test_what_is_no_kitchen_temperature_is_refused(text, why):
         ("350 F", "350 °F (177 °C, gas mark 4)"),
         ("180 C", "356 °F (180 °C, gas mark 4)"),
         ("gas mark 1/2", "250 °F (121 °C, gas mark 1/2)"),
-        ("-18 C", "0 °F (-18 °C)"),
+        ("-18 C", "0 °F (−18 °C)"),
         ("212 F", "212 °F (100 °C, gas mark 1/4)"),
         ("209 F", "209 °F (98 °C)"),
     ],

@@ -164,22 +164,29 @@ def _rows(table: pd.DataFrame) -> list[list[str]]:
     rows = []
     for row in table.itertuples():
         name = row.Index
-        if not (row.before or row.after):
+        if name == "flour" or not (row.before or row.after):  # flour is 100 always
             continue
         if name in ("batter weight", "batter volume", "finish"):
             said = [say_both(Q(size, row.unit)) for size in (row.before, row.after)]
-            difference = f"{row.difference:+.0f} {row.unit}"
+            difference = _shift(row.difference, 0, row.unit)
         elif name == "cost":
             said = [f"{size:.3f} {row.unit}" for size in (row.before, row.after)]
-            difference = f"{row.difference:+.3f}"
+            difference = _shift(row.difference, 3)
         else:
             unit = "%" if row.unit.startswith("%") else "min" if row.unit == "min" else ""
             said = [f"{size:.1f} {unit}".strip() for size in (row.before, row.after)]
-            difference = f"{row.difference:+.1f} {unit}".strip()
+            difference = _shift(row.difference, 1, unit)
         words = {"other": "the rest", "egg": "eggs", "finish": "finish, on top"}.get(name, name)
         of = ", of the flour" if row.unit.startswith("%") else ""
-        rows.append([f"{words}{of}", *said, difference.replace("-", "−")])
+        rows.append([f"{words}{of}", *said, difference])
     return rows
+
+
+def _shift(size: float, digits: int, unit: str = "") -> str:
+    """A difference with its sign, which nothing has not."""
+    if not round(size, digits):
+        return "none"
+    return f"{size:+.{digits}f} {unit}".strip().replace("-", "−")
 
 
 def _check_rows(found: Effects) -> list[list[str]]:
@@ -187,7 +194,7 @@ def _check_rows(found: Effects) -> list[list[str]]:
     for row in found.checks.itertuples():
         usual = f"{row.low:g} to {row.high:g}"
         kind = "usual shift" if row.low < 0 else "usual"
-        difference = f"{row.value - row.base:+.0f} g".replace("-", "−")
+        difference = _shift(row.value - row.base, 0, "g")
         rows.append(
             [
                 f"{row.Index}, to 100 g of flour ({kind} {usual.replace('-', '−')} g)",
