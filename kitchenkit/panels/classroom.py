@@ -17,8 +17,8 @@ from kitchenkit.saying import say_both
 from kitchenkit.units import Q, si
 
 _COOLING = [
-    ("carried home in an open bag, wrapped there", "carry"),
-    ("cooled until it may be wrapped", "wrap"),
+    ("warm, in an open bag", "carry"),
+    ("cool enough to wrap", "wrap"),
 ]
 _PREFER = [("the least money", "money"), ("the least left over", "leftovers")]
 _PLAIN = "the base as it is"
@@ -81,7 +81,6 @@ class ClassPanel(RecipePanel):
             "what to change": self._changes,
         }
         controls = {
-            "sheet": dropdown("Show the sheet", list(self._sheets), "timetable"),
             "students": slider("Students", 16, 1, 40, 1),
             "stations": slider("Stations", 8, 1, 20, 1),
             "servings": slider("Servings a student takes home", 6, 1, 24, 1),
@@ -96,6 +95,7 @@ class ClassPanel(RecipePanel):
             "start": text("Starts at (time of day)", "18:00"),
             "cool": dropdown("Packed when", _COOLING, "carry"),
             "prefer": dropdown("Buy for", _PREFER, "money"),
+            "sheet": dropdown("Show the sheet", list(self._sheets), "timetable"),
         }
         for name, value in self._chosen.items():
             try:
@@ -161,7 +161,7 @@ class ClassPanel(RecipePanel):
         at = plan.clock.at
         rows = []
         for load in plan.timetable.loads:
-            turn = f", turn {at(load.turn)}" if load.turn is not None else ""
+            turn = f" (turn at {at(load.turn)})" if load.turn is not None else ""
             rows.append(
                 [
                     f"{load.oven}, load {load.number}",
