@@ -1,5 +1,6 @@
 """The forms: what a person does by pressing and typing, and what is said to them."""
 
+import asyncio
 import shutil
 
 import pytest
@@ -380,7 +381,19 @@ def test_a_recipe_changed_elsewhere_meanwhile(recipes):
     assert b"servings = 12" in recipes.path.read_bytes()
 
 
-def test_the_kits_own_recipes_stay(monkeypatch):
+def test_a_recipe_that_cannot_be_read_says_why_and_another_can_be_chosen(data_folder):
+    (data_folder / "recipes/broken.toml").write_text("name = ", encoding="utf-8")
+    form = kk.RecipeEditor(data_folder)
+    form.pick.value = "broken"
+    assert "cannot be read" in said(form)
+    form.add_line.click()
+    assert "cannot be read" in said(form)
+    form.pick.value = BASE
+    assert form.fields.texts()["servings"] == "16"
+    assert said(form) == ""
+
+
+def test_the_kits_own_recipes_stay():
     form = kk.RecipeEditor()
     form.pick.value = BASE
     before = form.path.read_bytes()
@@ -391,3 +404,23 @@ def test_the_kits_own_recipes_stay(monkeypatch):
     form._buttons["Save"].click()
     assert "kit&#x27;s own data" in said(form)
     assert form.path.read_bytes() == before
+
+
+def test_a_press_waits_for_letters_that_are_still_on_their_way(pans):
+    """A browser sends a press at once and holds letters back: the row has them all the same."""
+
+    async def type_and_press():
+        fill(pans.fields, TIN | {"depth": "5"})
+        press(pans, "add")
+        for late in ("5.", "5.5"):
+            await asyncio.sleep(0.05)
+            pans.fields.controls["depth"].value = late
+        assert pans.edited.unsaved == 0
+        for _ in range(40):
+            await asyncio.sleep(0.05)
+            if pans.edited.unsaved:
+                break
+
+    asyncio.run(type_and_press())
+    assert pans.edited.rows[-1].texts["depth"] == "5.5"
+    assert "The row is added" in said(pans)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import asyncio
 import html
+import time
 from pathlib import Path
 
 import ipywidgets as widgets
@@ -17,6 +19,7 @@ from kitchenkit.places import data_folder
 from kitchenkit.saving import ChangedError
 
 _NEW = -1
+_SETTLED = 0.25  # seconds
 _SHOWN_ROWS = 6
 CARE = (
     "What the tables say of allergens and of keeping is a help, not a promise: read every label, "
@@ -54,6 +57,7 @@ class Fields:
         self.messages: dict[str, widgets.HTML] = {}
         self._options = {c.name: list(c.options) for c in columns if c.options}
         self._quiet = False
+        self.last_typed = 0.0
         boxes = []
         for column in columns:
             control = self._control(column, field_words(table, column.name), known or {})
@@ -99,6 +103,7 @@ class Fields:
 
     def _typed(self, name: str) -> None:
         if not self._quiet:
+            self.last_typed = time.monotonic()
             texts = self.texts()
             self.tell(name, self._complaint(name, texts[name], texts))
 
@@ -127,7 +132,7 @@ class Editor(widgets.VBox):
         }
         self._catch_up = self._button("Bring both together", self._both)
         self._version = dropdown("Earlier versions of the file", [("none yet", "")], "")
-        self._back = self._button("Bring back", self._bring_back)
+        self._back = self._button("Bring back", self._bring_back, always=True)
         body = self.body()
         steps = self._row([*self._buttons.values(), self._catch_up])
         earlier = self._row([self._version, self._back])
@@ -174,10 +179,34 @@ class Editor(widgets.VBox):
 
     # Inside ------------------------------------------------------------------------------------
 
-    def _button(self, words: str, action) -> widgets.Button:
+    def _button(self, words: str, action, always: bool = False) -> widgets.Button:
         button = widgets.Button(description=words)
-        button.on_click(lambda _: self._do(action))
+        button.on_click(lambda _: self._soon(action, always))
         return button
+
+    def groups(self) -> list[Fields]:
+        """The fields in which something may be typed."""
+        raise NotImplementedError
+
+    def _soon(self, action, always: bool = False) -> None:
+        """Carry out what was asked for when the typing before it has come.
+
+        A browser sends a press at once, and may hold back letters while earlier ones are on their
+        way. Without a running kernel nothing is on its way.
+        """
+        try:
+            loop = asyncio.get_running_loop()
+        except RuntimeError:
+            self._do(action, always)
+            return
+
+        def when_settled():
+            if time.monotonic() - max((g.last_typed for g in self.groups()), default=0) < _SETTLED:
+                loop.call_later(_SETTLED, when_settled)
+            else:
+                self._do(action, always)
+
+        loop.call_later(_SETTLED, when_settled)
 
     @staticmethod
     def _row(children) -> widgets.HBox:
@@ -187,15 +216,18 @@ class Editor(widgets.VBox):
 
     def _open(self) -> None:
         self.edited = None
-        self._do(self.open_file)
+        self._do(self.open_file, always=True)
 
-    def _do(self, action) -> None:
-        """Carry out what a person asked for; say in words what went wrong."""
+    def _do(self, action, always: bool = False) -> None:
+        """Carry out what a person asked for; say in words what went wrong.
+
+        Only what is to be done `always` makes sense while the file cannot be edited.
+        """
         told = self._said.value if self.edited is None else ""
         self._said.value = ""
         self._catch_up.layout.display = "none"
         try:
-            if self.edited is None and action not in (self.open_file, self._bring_back):
+            if self.edited is None and not always:
                 self._said.value = told  # why it cannot be edited
             else:
                 action()
@@ -349,6 +381,9 @@ class TableEditor(Editor):
         self._place.children = [self.fields.box]
         self._fill(_NEW)
 
+    def groups(self) -> list[Fields]:
+        return [self.fields] if self.edited is not None else []
+
     def _complaint(self, name: str, words: str, texts: dict[str, str]) -> str:
         return self.edited.complaint(name, words, texts.get("currency", ""))
 
@@ -357,8 +392,11 @@ class TableEditor(Editor):
     def _picked(self, change) -> None:
         if self._busy or self.edited is None:
             return
-        self._keep_draft(change["old"])
-        self._do(lambda: self._fill(change["new"]))
+        self._soon(lambda: self._turn_to(change["old"], change["new"]))
+
+    def _turn_to(self, old: int, new: int) -> None:
+        self._keep_draft(old)
+        self._fill(new)
 
     def _keep_draft(self, id_: int) -> None:
         """What is typed for a row and not taken over yet is there again when it is picked."""

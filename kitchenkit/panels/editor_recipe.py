@@ -82,16 +82,18 @@ class RecipeEditor(Editor):
 
     # What a person does ------------------------------------------------------------------------
 
+    def groups(self) -> list[Fields]:
+        return [self.fields, self.line_fields]
+
     def _picked(self, change) -> None:
-        if self._busy:
-            return
+        if not self._busy:
+            self._soon(lambda: self._turn_to(change["new"]), always=True)
+
+    def _turn_to(self, key: str) -> None:
         if self._waiting():
-            self._choose(change["old"])
-            self._complain(f"{self._waiting()} Save or undo it before you choose another recipe.")
-            return
-        self._key = change["new"]
-        self.edited = None
-        self._do(self.open_file)
+            raise EditError(f"{self._waiting()} Save or undo it before you choose another recipe.")
+        self._key = key
+        self.open_file()
 
     def _waiting(self) -> str:
         """What would be lost if another recipe were shown."""
@@ -114,7 +116,7 @@ class RecipeEditor(Editor):
 
     def _line_picked(self, _) -> None:
         if not self._busy:
-            self._do(lambda: self.line_fields.show(self._line_texts()))
+            self._soon(lambda: self.line_fields.show(self._line_texts()))
 
     def _fill(self) -> None:
         self.fields.show(self.edited.texts)
