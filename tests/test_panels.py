@@ -18,6 +18,7 @@ PANELS = ["GlancePanel", "MeasurePanel", "OvenHeatPanel", "ScalePanel", "SwapPan
 PANELS += ["SharePanel", "MyPanPanel", "BakePanel", "CostPanel", "HistoryPanel", "LabelsPanel"]
 PANELS += ["ClassProgressPanel", "FlavourPanel", "ReplacePanel"]
 PANELS += ["StockPanel", "CoolPanel", "FreezePanel", "ClassPanel", "MonthPanel"]
+PANELS += ["AfterClassPanel"]
 
 
 @pytest.fixture(params=PANELS)

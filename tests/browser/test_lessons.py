@@ -41,6 +41,7 @@ MOVES = {
     "HistoryPanel": [("item", "ArrowDown")],
     "ClassProgressPanel": [("lesson", "ArrowDown"), ("lesson", "ArrowDown")],
     "LabelsPanel": [("count", "ArrowRight"), ("portions", "PageUp"), ("made", "2026-11-27")],
+    "AfterClassPanel": [("day", "ArrowDown"), ("oven", "ArrowDown")],
     "ClassPanel": [("students", "ArrowRight"), ("ovens", "ArrowRight"), ("pan", "ArrowDown")],
     "MyPanPanel": [("deep", "2 1/4 in"), ("kind", "ArrowDown"), ("water", "500")],
     "FlavourPanel": [("flavour", "ArrowDown"), ("finish", "ArrowDown"), ("flavour", "ArrowDown")],
