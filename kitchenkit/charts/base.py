@@ -50,6 +50,7 @@ class Chart:
             self.figure = Figure(figsize=(width, height), facecolor=PAPER)
             self.draw()
         self.alt = ""
+        self._drawn = ""
 
     def draw(self) -> None:
         """Make the axes and artists once."""
@@ -66,11 +67,13 @@ class Chart:
         body = re.sub(r'(<svg[^>]*?) height="[^"]*"', r"\1", body, count=1)
         label = html.escape(self.alt, quote=True)
         style = "width:100%;height:auto;display:block"
-        return body.replace("<svg", f'<svg role="img" aria-label="{label}" style="{style}"', 1)
+        svg = f'<svg role="img" aria-label="{label}" style="{style}"'
+        self._drawn = body.replace("<svg", svg, 1)
+        return self._drawn
 
     def image(self) -> str:
-        """The picture as an HTML image that needs no running kernel."""
-        data = base64.b64encode(self.svg().encode()).decode()
+        """The picture, as last drawn, as an HTML image that needs no running kernel."""
+        data = base64.b64encode((self._drawn or self.svg()).encode()).decode()
         label = html.escape(self.alt, quote=True)
         style = "width:100%;max-width:640px"
         return f'<img alt="{label}" style="{style}" src="data:image/svg+xml;base64,{data}">'

@@ -6,26 +6,25 @@ learner it takes by ``numbers.pick(name, usual, choices)``.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from importlib import import_module
 
 from kitchenkit.errors import KitchenError
-from kitchenkit.exercises import bake, cost, flavours, freezer, measure, pans, plan, scale, welcome
 from kitchenkit.exercises.numbers import Numbers, code_word
 from kitchenkit.exercises.question import UNITS, Question, Slip, Verdict
 
 __all__ = ["LESSONS", "UNITS", "Question", "Slip", "Verdict", "code_word", "questions"]
 
-# In teaching order.
-LESSONS: dict[str, Callable[..., list[Question]]] = {
-    "00-welcome": welcome.ask,
-    "01-measure": measure.ask,
-    "02-scale": scale.ask,
-    "03-pans": pans.ask,
-    "04-bake": bake.ask,
-    "05-cost": cost.ask,
-    "06-flavours": flavours.ask,
-    "07-freezer": freezer.ask,
-    "08-plan": plan.ask,
+# In teaching order, each with its module, loaded once it is asked for: a lesson needs one of them.
+LESSONS = {
+    "00-welcome": "welcome",
+    "01-measure": "measure",
+    "02-scale": "scale",
+    "03-pans": "pans",
+    "04-bake": "bake",
+    "05-cost": "cost",
+    "06-flavours": "flavours",
+    "07-freezer": "freezer",
+    "08-plan": "plan",
 }
 
 
@@ -52,4 +51,4 @@ def questions(kit, lesson: str, seed: int | str | None = None) -> list[Question]
     """
     if lesson not in LESSONS:
         raise KitchenError(f"No lesson {lesson!r} has questions. They are: {', '.join(LESSONS)}.")
-    return LESSONS[lesson](kit, Numbers(lesson, seed))
+    return import_module(f"{__name__}.{LESSONS[lesson]}").ask(kit, Numbers(lesson, seed))
