@@ -75,6 +75,7 @@ _WHERE = {
     "PanUse": "handouts",
     "Price": "prices",
     "PriceReview": "afterclass",
+    "PrintButtons": "panels.printing",
     "Q": "units",
     "Recipe": "recipe",
     "RecipeEditor": "panels.editor_recipe",

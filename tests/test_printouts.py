@@ -10,7 +10,9 @@ from pypdf import PdfReader
 from test_printing import HOSTILE
 
 import kitchenkit as kk
+from kitchenkit import printouts
 from kitchenkit.labels import Label, freezer_labels
+from kitchenkit.naming import file_name
 from kitchenkit.printouts import save_printout
 
 TRICKS = [
@@ -56,6 +58,20 @@ def test_a_second_file_gets_a_number_and_the_first_stays(tmp_path, sheet):
     assert first.read_text(encoding="utf-8") == "my own notes"
     assert second.read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
     assert len(PdfReader(io.BytesIO(third.read_bytes())).pages) == 1
+
+
+def test_a_file_that_appears_at_the_last_moment_stays(tmp_path, sheet, monkeypatch):
+    theirs = tmp_path / "to-print" / "labels.html"
+
+    def name_while_another_saves(*arguments):
+        theirs.parent.mkdir(exist_ok=True)
+        theirs.write_text("theirs", encoding="utf-8")
+        return file_name(*arguments)
+
+    monkeypatch.setattr(printouts, "file_name", name_while_another_saves)
+    saved = save_printout(sheet, "labels", "html", tmp_path)
+    assert saved.name == "labels-2.html"
+    assert theirs.read_text(encoding="utf-8") == "theirs"
 
 
 def test_without_a_folder_of_ones_own_nothing_is_saved(sheet, monkeypatch):
@@ -118,17 +134,17 @@ class TestLabelsPanel:
         panel.controls["name"].value = "<b>../../Lunch</b>"
         panel.controls["count"].value = 15
         for kind in ("pdf", "html"):
-            panel.save(kind)
+            panel.saving.save(kind)
             [path] = tmp_path.glob(f"to-print/*.{kind}")
-            assert str(path) in panel._saved.value
+            assert str(path) in panel.saving.said
         assert path.name == "labels-b-lunch-b.html"
         [pdf] = tmp_path.glob("to-print/*.pdf")
         assert len(PdfReader(io.BytesIO(pdf.read_bytes())).pages) == 2
 
     def test_nothing_to_save_is_said(self, panel, tmp_path):
         panel.controls["count"].value = 0
-        panel.save("pdf")
-        assert "Not saved. There is no label to save." in panel._saved.value
+        panel.saving.save("pdf")
+        assert "Not saved. There is no label to save." in panel.saving.said
         assert files(tmp_path) == set()
 
     def test_a_name_too_long_is_said_and_printed_in_full(self, panel):
@@ -139,3 +155,25 @@ class TestLabelsPanel:
     def test_a_wrong_day_is_refused(self, panel):
         panel.controls["made"].value = "tomorrow"
         assert "is no date" in panel._sentence.value
+
+
+class TestPrintButtons:
+    def test_a_document_or_what_gives_it(self, sheet, tmp_path):
+        for make, name in ((sheet, "sheets"), (lambda: sheet, lambda: "sheets")):
+            buttons = kk.PrintButtons(make, name, tmp_path)
+            buttons.save("html")
+        assert files(tmp_path) == {"to-print/sheets.html", "to-print/sheets-2.html"}
+
+    def test_its_words_are_escaped_and_its_buttons_named(self, sheet, tmp_path):
+        buttons = kk.PrintButtons(sheet, "sheets", tmp_path / "<b>")
+        [row] = [child for child in buttons.children if child.__class__.__name__ == "HBox"]
+        assert [button.description for button in row.children] == ["Save as HTML", "Save as PDF"]
+        row.children[0].click()
+        assert "<b>" in buttons.said
+        assert "<b>" not in buttons._status.value
+        assert 'role="status"' in buttons._status.value
+
+    def test_before_it_runs_it_says_what_to_do(self, sheet):
+        still = kk.PrintButtons(sheet, "sheets")._repr_mimebundle_()
+        assert "Run the lesson" in still["text/plain"]
+        assert "Run the lesson" in still["text/html"]

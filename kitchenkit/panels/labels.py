@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import html
 import textwrap
 
 import ipywidgets as widgets
@@ -14,7 +13,7 @@ from kitchenkit.keeping import KeepBy, keep_by
 from kitchenkit.labels import LABEL_MM, THAW, Label, LabelSheet, freezer_labels, label_for
 from kitchenkit.panels.base import Panel
 from kitchenkit.panels.controls import dropdown, slider, text
-from kitchenkit.printouts import KINDS, save_printout
+from kitchenkit.panels.printing import PrintButtons
 from kitchenkit.recipe import Recipe
 from kitchenkit.sheets import PAPERS
 from kitchenkit.typesetting import lay_card
@@ -46,17 +45,9 @@ class LabelsPanel(Panel):
 
     def __init__(self, kit, today: str | None = None, folder=None):
         self._today = today or str(datetime.date.today())
-        self._folder = folder
         super().__init__(kit)
-        self._saved = widgets.HTML()
-        buttons = []
-        for kind in KINDS:
-            button = widgets.Button(
-                description=f"Save as {kind.upper()}", tooltip=f"Write the sheets as {kind.upper()}"
-            )
-            button.on_click(lambda _, kind=kind: self.save(kind))
-            buttons.append(button)
-        self.children = (*self.children, widgets.HBox(buttons), self._saved)
+        self.saving = PrintButtons(self._to_print, lambda: f"labels {self._name}", folder)
+        self.children = (*self.children, self.saving)
 
     def make_chart(self) -> LabelChart:
         return LabelChart()
@@ -149,19 +140,7 @@ class LabelsPanel(Panel):
         taken = f"{len(sheet.labels)} labels, {sheet.per_sheet} on a sheet of {sheet.paper.name}"
         return [*rows, ["sheets", taken]]
 
-    def save(self, kind: str) -> None:
-        """Write the sheets as they stand into the learner's folder, and say where.
-
-        Parameters
-        ----------
-        kind : {"html", "pdf"}
-        """
-        try:
-            if not self._sheet.labels:
-                raise KitchenError("There is no label to save. Choose how many.")
-            name = f"labels {self._name}"
-            said = f"Saved as {save_printout(self._sheet, name, kind, self._folder)}"
-            look = ""
-        except KitchenError as error:
-            said, look = f"Not saved. {error}", " kk-wrong"
-        self._saved.value = f'<p class="kk-say{look}" role="status">{html.escape(said)}</p>'
+    def _to_print(self) -> LabelSheet:
+        if not self._sheet.labels:
+            raise KitchenError("There is no label to save. Choose how many.")
+        return self._sheet

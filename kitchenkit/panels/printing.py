@@ -1,0 +1,67 @@
+"""Two buttons that save sheets to print, as HTML and as PDF, and say where."""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Callable
+
+import ipywidgets as widgets
+
+from kitchenkit.errors import KitchenError
+from kitchenkit.panels.base import STYLE
+from kitchenkit.printouts import KINDS, save_printout
+from kitchenkit.sheets import Document
+
+
+class PrintButtons(widgets.VBox):
+    """Save a document into the learner's own folder, each time under a name of its own.
+
+    Parameters
+    ----------
+    make : Document or callable
+        What to print, or what gives it when a button is pressed.
+    name : str or callable
+        What the file is called, or what gives it.
+    folder : str or Path, optional
+        The learner's own when left out.
+    """
+
+    def __init__(
+        self, make: Document | Callable[[], Document], name: str | Callable[[], str], folder=None
+    ):
+        self._make, self._name, self._folder = make, name, folder
+        self.said = ""
+        self._status = widgets.HTML()
+        buttons = []
+        for kind in KINDS:
+            button = widgets.Button(
+                description=f"Save as {kind.upper()}", tooltip=f"Write the sheets as {kind.upper()}"
+            )
+            button.on_click(lambda _, kind=kind: self.save(kind))
+            buttons.append(button)
+        super().__init__([widgets.HTML(STYLE), widgets.HBox(buttons), self._status])
+
+    def save(self, kind: str) -> None:
+        """Write the sheets as they stand, and say where, or why not.
+
+        Parameters
+        ----------
+        kind : {"html", "pdf"}
+        """
+        try:
+            document = self._make() if callable(self._make) else self._make
+            name = self._name() if callable(self._name) else self._name
+            self.said = f"Saved as {save_printout(document, name, kind, self._folder)}"
+            look = ""
+        except KitchenError as error:
+            self.said, look = f"Not saved. {error}", " kk-wrong"
+        words = html.escape(self.said)
+        self._status.value = f'<p class="kk-say{look}" role="status">{words}</p>'
+
+    def __repr__(self) -> str:
+        return "Run the lesson to save these sheets as HTML or PDF."
+
+    def _repr_mimebundle_(self, **kwargs):
+        bundle = super()._repr_mimebundle_(**kwargs)
+        still = f'{STYLE}<div class="kk-panel"><p><em>{html.escape(repr(self))}</em></p></div>'
+        return bundle | {"text/plain": repr(self), "text/html": still}
