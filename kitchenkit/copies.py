@@ -285,8 +285,8 @@ def _check_place(folder: Path) -> None:
         raise ClassFolderError(f"{folder} is a file. Choose a folder.")
     if not _is_inside(folder, f"{STATE}/{_CLASS_MARK}"):
         raise ClassFolderError(f"{STATE} in {folder} is a link to another place. Remove it first.")
-    strange = folder.is_dir() and not (folder / STATE).is_dir() and any(folder.iterdir())
-    if strange:
+    visible = [p for p in folder.iterdir() if p.name[0] != "."] if folder.is_dir() else []
+    if visible and not (folder / STATE).is_dir():
         raise ClassFolderError(
             f"{folder} holds other things. Choose a folder that is empty or not there yet."
         )
