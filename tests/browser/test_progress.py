@@ -1,11 +1,12 @@
-"""A learner answers, closes everything, comes back another day and goes on."""
+"""A learner answers, comes back another day and goes on; an instructor sees what was answered."""
 
 import nbformat
 import pytest
 
+from kitchenkit.copies import class_folder
 from kitchenkit.exercises import UNITS, questions
 from kitchenkit.places import shipped_folder
-from kitchenkit.progress import FILE, read_progress
+from kitchenkit.progress import FILE, Answered, ProgressFile, read_progress
 
 from . import lab
 
@@ -106,3 +107,42 @@ def test_a_learner_comes_back_to_what_they_left(visit, folder, kit):
         wait_for(lesson, box, questions(kit, "01-measure", NAME)[0].ask)
 
     visit(["01-measure"], next_lesson)
+
+
+def test_an_instructor_looks_up_answers_and_sums_up_what_was_handed_in(visit, folder, kit):
+    class_folder(folder)
+    handed_in = ProgressFile(folder / "handed-in" / "one.json")
+    handed_in.introduce("<b>Sorrel</b>", own=False)
+    answer = Answered("05-cost", "yield", tries=3, typed="8", unit="cents", state="again")
+    handed_in.put(answer)
+    (folder / "handed-in" / "two.json").write_text("no progress")
+    page = "instructor/answer-key"
+
+    def look(lesson):
+        key = lesson.cell(cell_of(page, "kk.AnswerKey")).locator(".kk-panel")
+        wait_for(lesson, key, questions(kit, "05-cost")[0].ask)
+        key.locator("input").focus()
+        write(lesson, NAME)
+        for name in ("00-welcome", "05-cost"):
+            wait_for(lesson, key, questions(kit, name, NAME)[0].ask)
+            wait_for(lesson, key, questions(kit, name, NAME)[0].working)
+        panel = lesson.cell(cell_of(page, "kk.ClassProgressPanel")).locator(".kk-panel")
+        wait_for(lesson, panel, "In all lessons, 6 learners have")
+        panel.locator("select").focus()
+        lesson.page.keyboard.press("ArrowDown")
+        wait_for(lesson, panel, "In 00 Welcome, 6 learners have")
+        panel.locator("input").focus()
+        write(lesson, "nowhere")
+        wait_for(lesson, panel, "Look again: There is no folder 'nowhere'.")
+        panel.locator("input").focus()
+        write(lesson, str(folder / "handed-in"))
+        wait_for(lesson, panel, "0 answers to the questions of 00 Welcome so far.")
+        wait_for(lesson, panel, "two.json was left out.")
+        panel.locator("select").focus()
+        lesson.page.keyboard.press("Home")
+        wait_for(lesson, panel, "In all lessons, 1 learner has 0 of 1 questions right.")
+        wait_for(lesson, panel, "<b>Sorrel</b>")
+        for size in (lab.PHONE, lab.DESK):
+            assert lesson.cut_off(size) == []
+
+    visit([page], look)
