@@ -64,16 +64,23 @@ def address(port: int, page: str, token: str) -> str:
 
 def options(folder: Path, port: int, page: str, token: str) -> list[str]:
     """The server's options. Given as arguments, they outrank any settings file."""
-    chosen = [
+    return [
         f"--ServerApp.ip={HOST}",
         f"--ServerApp.port={port}",
         f"--ServerApp.port_retries={_TRIES}",  # another program may take it just now
         "--ServerApp.allow_remote_access=False",
-        f"--ServerApp.root_dir={folder}",
-        f"--ServerApp.default_url={page}",
         f"--IdentityProvider.token={token}",
         "--PasswordIdentityProvider.hashed_password=",
         "--ServerApp.open_browser=False",
+        *lesson_options(folder, page),
+    ]
+
+
+def lesson_options(folder: Path, page: str) -> list[str]:
+    """The options that make a page of lessons, whoever starts the server and lets people in."""
+    chosen = [
+        f"--ServerApp.root_dir={folder}",
+        f"--ServerApp.default_url={page}",
         "--KernelManager.transport_encryption=auto",
         "--LanguageServerManager.autodetect=False",  # else it asks other programs for their folders
         "--LabApp.custom_css=True",
@@ -102,6 +109,13 @@ def surroundings(folder: Path) -> dict[str, str]:
         "IPYTHONDIR": str(state / "ipython"),
         **({DATA_VARIABLE: str(folder / "data")} if (folder / "data").is_dir() else {}),
     }
+
+
+def settle_in(folder: Path) -> None:
+    """Put the surroundings in place, for a server started next in this process."""
+    os.environ.update(surroundings(folder))
+    styles = Path(os.environ["JUPYTER_CONFIG_DIR"]) / "custom"  # the one place it is looked for
+    shutil.copytree(PACKAGE / "lab" / "custom", styles, dirs_exist_ok=True)
 
 
 def can_show() -> bool:
@@ -143,9 +157,7 @@ def leave_panels_out(model: dict, **_) -> None:
 
 def serve(folder: Path, port: int, page: str, browser: bool = True) -> None:
     """Run the server until it is stopped; print the address, and open a browser at it."""
-    os.environ.update(surroundings(folder))
-    styles = Path(os.environ["JUPYTER_CONFIG_DIR"]) / "custom"  # the one place it is looked for
-    shutil.copytree(PACKAGE / "lab" / "custom", styles, dirs_exist_ok=True)
+    settle_in(folder)
     os.environ.pop("JUPYTER_TOKEN", None)
     from jupyterlab.labapp import LabApp  # slow, and only here are its settings in place
 
@@ -155,11 +167,12 @@ def serve(folder: Path, port: int, page: str, browser: bool = True) -> None:
     app.log.addFilter(lambda record: record.levelno != logging.CRITICAL)  # "shutting down" and such
     # Ctrl-C closes at once: a learner is asked nothing, and no kernel is left running.
     signal.signal(signal.SIGINT, lambda *_: app.stop(from_signal=True))
-    app.io_loop.add_callback(_announce, address(app.port, page, token), browser)
+    app.io_loop.add_callback(announce, address(app.port, page, token), browser)
     app.start()
 
 
-def _announce(link: str, browser: bool) -> None:
+def announce(link: str, browser: bool) -> None:
+    """Print the address of a server that is up, and open a browser at it."""
     print(f"\nThe lessons are open at this address:\n\n{link}\n", flush=True)
     if browser and can_show():
         threading.Thread(target=_show, args=(link,), daemon=True).start()

@@ -117,7 +117,7 @@ def class_summary(where) -> ClassSummary:
     for name, path in _files(where, refused):
         name = seen(name)
         try:
-            content = _content(path)
+            content = file_content(path)
             progress = read_progress(content)
         except ProgressError as error:
             refused.append((name, str(error)))
@@ -174,8 +174,23 @@ def _inside(top: Path, refused: list) -> Iterator[tuple[str, Path]]:
                 yield path.relative_to(top).as_posix(), path
 
 
-def _content(path: Path) -> bytes:
-    """What a plain file holds; nothing is waited for, and no link is followed."""
+def file_content(path: Path) -> bytes:
+    """What a plain file holds; nothing is waited for, and no link is followed.
+
+    Parameters
+    ----------
+    path : Path
+
+    Returns
+    -------
+    bytes
+        No more than one byte over the largest progress file.
+
+    Raises
+    ------
+    ProgressError
+        If it is no plain file or cannot be read.
+    """
     flags = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
     try:
         if path.is_symlink():
