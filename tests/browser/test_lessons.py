@@ -44,7 +44,7 @@ MOVES = {
     "AfterClassPanel": [("day", "ArrowDown"), ("oven", "ArrowDown")],
     "ClassPanel": [("students", "ArrowRight"), ("ovens", "ArrowRight"), ("pan", "ArrowDown")],
     "MyPanPanel": [("deep", "2 1/4 in"), ("kind", "ArrowDown"), ("water", "500")],
-    "FlavourPanel": [("finish", "ArrowDown"), ("flavour", "ArrowDown"), ("pan", "ArrowDown")],
+    "FlavourPanel": [("finish", "ArrowDown"), ("flavour", "ArrowDown"), ("pan", "ArrowUp")],
     "ReplacePanel": [("swap", "ArrowDown"), ("share", "ArrowDown")],
     "CoolPanel": [("room", "ArrowRight"), ("thick", "ArrowRight"), ("pan", "ArrowDown")],
     "FreezePanel": [("thick", "ArrowRight"), ("wrap", "ArrowDown"), ("freezer", "PageUp")],
