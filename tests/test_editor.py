@@ -387,6 +387,7 @@ def test_a_recipe_that_cannot_be_read_says_why_and_another_can_be_chosen(data_fo
     form.pick.value = "broken"
     assert "cannot be read" in said(form)
     form.add_line.click()
+    form.fields.controls["name"].value = "x"
     assert "cannot be read" in said(form)
     form.pick.value = BASE
     assert form.fields.texts()["servings"] == "16"

@@ -33,7 +33,7 @@ _FIELD_STYLE = """<style>
 .kk-fields{display:flex;flex-flow:row wrap;gap:4px 16px}
 .kk-fields>.kk-field{flex:1 1 260px;min-width:0}
 .kk-field .kk-wrong{font-size:14px;margin:0 0 4px}
-.kk-buttons{flex-flow:row wrap!important}
+.kk-buttons{flex-flow:row wrap!important;overflow:visible!important}
 </style>"""
 
 
@@ -140,7 +140,9 @@ class Editor(widgets.VBox):
             f'{STYLE}{_FIELD_STYLE}<p class="kk-title">{html.escape(self.title)}</p>'
         )
         care = widgets.HTML(f'<p class="kk-care">{html.escape(CARE)}</p>')
-        super().__init__([head, self._status, *body, self._said, steps, earlier, care])
+        super().__init__(
+            [head, self._status, *body, self._said, steps, earlier, *self.last(), care]
+        )
         self.add_class("kk-panel")
         self._open()
 
@@ -149,6 +151,10 @@ class Editor(widgets.VBox):
     def body(self) -> list[widgets.Widget]:
         """The widgets between the status and the buttons that every editor has."""
         raise NotImplementedError
+
+    def last(self) -> list[widgets.Widget]:
+        """The widgets below everything else."""
+        return []
 
     def open_file(self) -> None:
         """Make `edited` from the file.

@@ -48,9 +48,7 @@ class RecipeEditor(Editor):
         self.pick = dropdown("Recipe", [("a new recipe", _NEW)], _NEW)
         self.pick.observe(self._picked, names="value")
         known = {"source": column_texts("sources", "key", self.folder)}
-        self.fields = Fields(
-            "recipe", EditedRecipe.columns, lambda n, w, _: self.edited.complaint(n, w), known
-        )
+        self.fields = Fields("recipe", EditedRecipe.columns, self._complaint, known)
         self.change = self._button("Take these over", self._change)
         self._lines = widgets.HTML()
         self.line = dropdown("Ingredient to change", [("a new one", _NEW_LINE)], _NEW_LINE)
@@ -59,26 +57,31 @@ class RecipeEditor(Editor):
         self.line_fields = Fields(
             "recipe",
             EditedRecipe.line_columns,
-            lambda n, w, _: self.edited.complaint(n, w, line=True),
+            lambda *what: self._complaint(*what, line=True),
             names,
         )
         self.add_line = self._button("Add as a new ingredient", self._add_line)
         self.change_line = self._button("Change this ingredient", self._change_line)
         self.remove_line = self._button("Remove this ingredient", self._remove_line)
+        lines = self._row([self.add_line, self.change_line, self.remove_line])
+        return [
+            *(self.pick, self.fields.box, self._row([self.change]), self._lines, self.line),
+            *(self.line_fields.box, lines),
+        ]
+
+    def last(self) -> list[widgets.Widget]:
         self.remove = self._button("Remove this recipe", self._remove)
         self._gone = dropdown("Removed recipes", [("none", "")], "")
         self.restore = self._button("Bring this recipe back", self._restore)
-        lines = self._row([self.add_line, self.change_line, self.remove_line])
-        files = self._row([self.remove, self._gone, self.restore])
-        return [
-            *(self.pick, self.fields.box, self._row([self.change]), self._lines, self.line),
-            *(self.line_fields.box, lines, files),
-        ]
+        return [self._row([self.remove]), self._row([self._gone, self.restore])]
 
     def open_file(self) -> None:
         self.edited = None
         self.edited = EditedRecipe(self._key or None, self.folder)
         self._fill()
+
+    def _complaint(self, name: str, words: str, _, line: bool = False) -> str:
+        return self.edited.complaint(name, words, line) if self.edited is not None else ""
 
     # What a person does ------------------------------------------------------------------------
 
