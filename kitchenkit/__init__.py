@@ -79,6 +79,7 @@ _WHERE = {
     "Q": "units",
     "Recipe": "recipe",
     "RecipeEditor": "panels.editor_recipe",
+    "RecipeExchangePanel": "panels.recipe_exchange",
     "ReplacePanel": "panels.flavours",
     "ScalePanel": "panels.scale",
     "SharePanel": "panels.pans",

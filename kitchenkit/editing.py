@@ -17,6 +17,7 @@ from kitchenkit import saving
 from kitchenkit.afterclass import RESULT_COLUMNS, has_class_results, read_class_results
 from kitchenkit.bakelog import BAKE_COLUMNS, has_bake_log, read_bake_log
 from kitchenkit.errors import DataError, Fault, KitchenError, MeasureError
+from kitchenkit.exchange import recipe_toml
 from kitchenkit.keeping import KEEPING_COLUMNS
 from kitchenkit.kit import INGREDIENT_COLUMNS, PAN_COLUMNS, SOURCE_COLUMNS, open_kit
 from kitchenkit.merging import Merged, merge_tables
@@ -24,6 +25,7 @@ from kitchenkit.money import read_money
 from kitchenkit.naming import file_name
 from kitchenkit.places import PACKAGE, data_folder, shipped_folder
 from kitchenkit.prices import PACKAGING_COLUMNS, PRICE_COLUMNS, SNACK_COLUMNS, TARIFF_COLUMNS
+from kitchenkit.recipe import Recipe
 from kitchenkit.swap_table import SWAP_COLUMNS
 from kitchenkit.tables import Column, choice, decimal_comma, is_key, number, read_cell, text
 from kitchenkit.tabletext import Record, TableText, decode
@@ -848,6 +850,21 @@ class EditedRecipe(_Edited):
         if not 0 <= at < len(self.lines):
             raise EditError("This ingredient is not there any more. Choose another.")
         return self.lines[at]
+
+    def take(self, recipe: Recipe) -> None:
+        """Make it the same as a recipe that came from elsewhere.
+
+        Parameters
+        ----------
+        recipe : Recipe
+            A new one's file is named after it, whatever its key.
+
+        Raises
+        ------
+        KitchenError
+            If its words cannot stand in a file.
+        """
+        self._step(recipe_toml(recipe))
 
     # Its file ----------------------------------------------------------------------------------
 

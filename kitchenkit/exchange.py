@@ -203,7 +203,8 @@ def read_recipe(
     source : str, optional
         A key of the kit's sources: where the recipe comes from.
     settled : mapping of str to str, optional
-        What to read in the place of a line of words; an empty text leaves the line out.
+        What to read in the place of a line of words, or of an ingredient's name or amount where
+        the text has a cell for each; an empty text leaves the line out.
 
     Returns
     -------
@@ -310,7 +311,7 @@ def _entry_of(
         table.fault("the text", "-", f"{len(raw):,} bytes", "That is far too large for a recipe.")
         return {}
     if form == "toml":
-        return read_toml(table, raw, table.file, "recipe") or {}
+        return _settle(read_toml(table, raw, table.file, "recipe") or {}, settled)
     try:
         text = decode(raw)
     except MeasureError as error:
@@ -343,11 +344,33 @@ def _entry_of(
         entry = read_linked_data(table, text, kit.ingredients, read_line, read_yield, name)
     elif form == "csv":
         entry = read_table_of_recipe(table, text, read_line)
+        if next(seen) == 1:  # no line of words: a table of ours, with a cell for each part
+            entry = _settle(entry, settled)
     else:
         entry = read_page(table, text, read_line, read_yield)
     if "ingredients" in entry:
         entry["ingredients"] = [line for line in entry["ingredients"] if line is not None]
     return entry
+
+
+def _settle(entry: dict[str, Any], settled: Mapping[str, str]) -> dict[str, Any]:
+    """An entry with what is settled in the place of names and amounts."""
+    lines = entry.get("ingredients")
+    if not settled or not isinstance(lines, list):
+        return entry
+
+    def new(line: dict, part: str):
+        held = line.get(part)
+        return settled.get(held, held) if isinstance(held, str) else held
+
+    kept = []
+    for line in lines:
+        if isinstance(line, dict):
+            line = {part: new(line, part) if part != "note" else line[part] for part in line}
+            if "" in (line.get("ingredient"), line.get("amount")):
+                continue
+        kept.append(line)
+    return entry | {"ingredients": kept}
 
 
 def _read_yield(words: str) -> dict[str, Any]:

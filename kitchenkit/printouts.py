@@ -40,24 +40,68 @@ def save_printout(document: Document, name: str, kind: str = "pdf", folder=None)
     """
     if kind not in KINDS:
         raise KitchenError(f"{kind!r} is no kind of file here. Choose {' or '.join(KINDS)}.")
+    home = own_folder(folder)
+    return save_new(home / FOLDER, name, f".{kind}", _content(document, kind), "sheets")
+
+
+def own_folder(folder=None) -> Path:
+    """The folder named, or else the learner's own.
+
+    Parameters
+    ----------
+    folder : str or Path, optional
+
+    Raises
+    ------
+    KitchenError
+        If none is named, and these are the shipped lessons.
+    """
     home = Path(folder) if folder is not None else learner_folder()
     if home is None:
         raise KitchenError(
             "There is no folder of your own to save into, as these are the shipped lessons. Open "
             "the lessons with the command of the README, or name a folder."
         )
-    place = home / FOLDER
+    return home
+
+
+def save_new(place: Path, name: str, ending: str, content: bytes | str, otherwise: str) -> Path:
+    """Save a file beside those that are there, under a name of its own.
+
+    Parameters
+    ----------
+    place : Path
+        The folder, made if it is not there.
+    name : str
+        Any words; the file's name is made from them.
+    ending : str
+        Such as ``".pdf"``.
+    content : bytes or str
+    otherwise : str
+        The name where nothing is left of the words.
+
+    Returns
+    -------
+    Path
+        Of the file.
+
+    Raises
+    ------
+    KitchenError
+        If the folder is a link, or it cannot be written.
+    """
     if place.is_symlink():
-        raise KitchenError(f"{FOLDER} is a link to another place. Remove the link, then try again.")
-    content = _content(document, kind)
-    taken = {entry.stem for entry in place.glob(f"*.{kind}")} if place.is_dir() else set()
+        raise KitchenError(
+            f"{place.name} is a link to another place. Remove the link, then try again."
+        )
+    taken = {entry.stem for entry in place.glob(f"*{ending}")} if place.is_dir() else set()
     for _ in range(_MOST_TRIES):
-        stem = file_name(name, "sheets", taken)
+        stem = file_name(name, otherwise, taken)
         try:
-            return save(place / f"{stem}.{kind}", content, expecting=None)
+            return save(place / f"{stem}{ending}", content, expecting=None)
         except ChangedError:  # somebody took that name a moment ago
             taken.add(stem)
-    raise KitchenError(f"{FOLDER} holds too many files of that name. Clear some out.")
+    raise KitchenError(f"{place.name} holds too many files of that name. Clear some out.")
 
 
 def _content(document: Document, kind: str) -> bytes | str:

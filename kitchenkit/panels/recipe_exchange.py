@@ -1,0 +1,380 @@
+"""Recipes out and in on a screen: as text to copy or save, and from text, line by line."""
+
+from __future__ import annotations
+
+import html
+
+import ipywidgets as widgets
+
+from kitchenkit.allergens import allergens_in
+from kitchenkit.editing import EditedRecipe, EditError, is_own
+from kitchenkit.errors import DataError, Fault, KitchenError
+from kitchenkit.exchange import ENDINGS, read_recipe, recipe_text
+from kitchenkit.kit import open_kit
+from kitchenkit.panels.base import STYLE, page_text, table_html
+from kitchenkit.panels.controls import dropdown
+from kitchenkit.printouts import own_folder, save_new
+from kitchenkit.recipe import Recipe
+from kitchenkit.saving import versions
+from kitchenkit.saying import say_both
+from kitchenkit.units import read_number
+
+FOLDER = "recipes-out"
+MOST_FIELDS = 40  # at once; what is beyond them is told in words, and comes once these are settled
+_FORMS = [
+    ("a page to read (Markdown)", "markdown"),
+    ("a table for a spreadsheet (CSV)", "csv"),
+    ("for recipe programs (schema.org in JSON-LD)", "json-ld"),
+    ("a file of the data folder (TOML)", "toml"),
+]
+_CARE = (
+    "No allergens, keeping times or baking times come in with a recipe. What the kit says of its "
+    "allergens is what its own table of ingredients names: read every label.",
+    "A line that you leave out is left out of the allergens and of the cost, too.",
+    "A recipe may be somebody's work: name where it comes from.",
+)
+_ASK_SOURCE = "as the text says"
+
+
+class RecipeExchangePanel(widgets.VBox):
+    """A recipe as text to copy or save, and a recipe from text, with each unread line to settle.
+
+    Parameters
+    ----------
+    kit : Kit
+    folder : str or Path, optional
+        What goes out is saved here, in a folder ``recipes-out``; the learner's own when left out.
+
+    Attributes
+    ----------
+    read : Recipe or None
+        What was read last, whole; nothing is kept of it until `keep` is pressed.
+    """
+
+    title = "Recipes out and in"
+
+    def __init__(self, kit, folder=None):
+        self.kit = kit
+        self._folder = folder
+        self.read: Recipe | None = None
+        self._kept: EditedRecipe | None = None
+        self._file: bytes | None = None
+        self._quiet = False
+        self._unread: dict[str, widgets.Text] = {}
+        head = widgets.HTML(f'{STYLE}<p class="kk-title">{html.escape(self.title)}</p>')
+        items = "".join(f"<li>{page_text(line)}</li>" for line in _CARE)
+        care = widgets.HTML(f'<div class="kk-care"><ul>{items}</ul></div>')
+        super().__init__([head, *self._out(), *self._in(), care])
+        self.add_class("kk-panel")
+        self._show_text()
+        self._show_buttons()
+
+    # Out ---------------------------------------------------------------------------------------
+
+    def _out(self) -> list[widgets.Widget]:
+        options = self._recipes()
+        self.recipe = dropdown("Recipe", options, options[0][1])
+        self.form_out = dropdown("Written as", _FORMS, "markdown")
+        self.text_out = _area("The recipe as text")
+        self.save = self._button("Save this text as a file", self._save)
+        self._said_out = widgets.HTML()
+        for control in (self.recipe, self.form_out):
+            control.observe(lambda _: self._show_text(), names="value")
+        return [
+            _heading("Out: to copy, print or send"),
+            *(self.recipe, self.form_out, self.text_out),
+            *(_row([self.save]), self._said_out),
+        ]
+
+    def _recipes(self) -> list[tuple[str, str]]:
+        return [(recipe.name, key) for key, recipe in self.kit.recipes.items()]
+
+    def _show_text(self) -> None:
+        self._said_out.value = ""
+        try:
+            recipe = self.kit.recipes[self.recipe.value]
+            self.text_out.value = recipe_text(recipe, self.form_out.value)
+        except KitchenError as error:
+            self.text_out.value = ""
+            _say(self._said_out, str(error), wrong=True)
+
+    def _save(self) -> None:
+        recipe, form = self.kit.recipes[self.recipe.value], self.form_out.value
+        place = own_folder(self._folder) / FOLDER
+        # The mark tells spreadsheets that the letters are UTF-8.
+        content = recipe_text(recipe, form).encode("utf-8-sig" if form == "csv" else "utf-8")
+        path = save_new(place, recipe.name, ENDINGS[form][0], content, "recipe")
+        _say(self._said_out, f"Saved in {path}.")
+
+    # In ----------------------------------------------------------------------------------------
+
+    def _in(self) -> list[widgets.Widget]:
+        endings = ",".join(ending for known in ENDINGS.values() for ending in known)
+        self.text_in = _area("Paste a recipe here")
+        self.upload = widgets.FileUpload(accept=endings, description="Or choose a file")
+        self._chosen = widgets.HTML()
+        self.form_in = dropdown("It is", _FORMS, "markdown")
+        self.name = _line("Call it (empty: as the text does)")
+        self.servings = _line("Servings (empty: as the text says)")
+        self.source = dropdown("Comes from", [(_ASK_SOURCE, ""), *self._sources()], "")
+        self.reads = self._button("Read it", self._read)
+        self._lines = widgets.VBox([])
+        self._table = widgets.HTML()
+        self._said_in = widgets.HTML()
+        self.keep = self._button("Keep this recipe", self._keep)
+        self.drop = self._button("Remove it again", self._drop)
+        self.text_in.observe(lambda _: self._new_text(), names="value")
+        self.upload.observe(self._take_file, names="value")
+        for control in (self.form_in, self.name, self.servings, self.source):
+            control.observe(lambda _: self._forget(), names="value")
+        return [
+            _heading("In: from text or a file"),
+            *(self.text_in, _row([self.upload]), self._chosen, self.form_in),
+            *(self.name, self.servings, self.source),
+            *(_row([self.reads]), self._said_in, self._lines, self._table),
+            _row([self.keep, self.drop]),
+        ]
+
+    def _sources(self) -> list[tuple[str, str]]:
+        return [
+            (_plain(f"{key}: {one.citation}")[:90], key) for key, one in self.kit.sources.items()
+        ]
+
+    def _take_file(self, _) -> None:
+        """A file was chosen: it is read instead of what was pasted."""
+        if not self.upload.value or self._quiet:
+            return
+        chosen = self.upload.value[0]
+        self._quiet = True
+        self.text_in.value = ""
+        self._quiet = False
+        self._file = bytes(chosen["content"])
+        name = str(chosen["name"])
+        self.upload.value = ()  # so that the same file can be chosen again once it is mended
+        for form, endings in ENDINGS.items():
+            if name.casefold().endswith(endings):
+                self.form_in.value = form
+        self._new_recipe()
+        _say(self._chosen, f"Chosen: {name}, {len(self._file):,} bytes. Press Read it.")
+
+    def _new_text(self) -> None:
+        if not self._quiet:
+            self._file = None
+            self._chosen.value = ""
+            self._new_recipe()
+
+    def _new_recipe(self) -> None:
+        """Another text: what was settled in the old one is no answer to it."""
+        self._unread = {}
+        self._forget()
+
+    def _forget(self) -> None:
+        """What is asked has changed: what was read before is not it."""
+        self._lines.children = []
+        self._stale()
+
+    def _stale(self) -> None:
+        self.read = None
+        self._said_in.value = self._table.value = ""
+        self._show_buttons()
+
+    def _read(self) -> None:
+        self._forget()
+        given = self.text_in.value if self._file is None else self._file
+        if not given:
+            raise KitchenError("Paste a recipe above, or choose a file, then press again.")
+        settled = {words: field.value for words, field in self._unread.items()}
+        options = {
+            "name": self.name.value.strip() or None,
+            "servings": self._number(),
+            "source": self.source.value or None,
+        }
+        try:
+            self.read = read_recipe(self.kit, given, self.form_in.value, settled=settled, **options)
+        except DataError as error:
+            self._ask(given, settled, options, error.faults)
+            return
+        self._show_lines({})
+        self._show_read(settled)
+
+    def _number(self) -> float | None:
+        words = self.servings.value.strip()
+        return read_number(words) if words else None
+
+    def _ask(self, given, settled: dict, options: dict, faults: tuple[Fault, ...]) -> None:
+        """A field for each line that words of one's own can settle; the other faults in words."""
+        stands_for = {text: words for words, text in settled.items() if text}
+        found: dict[str, Fault] = {}
+        for fault in faults:
+            found.setdefault(stands_for.get(fault.value, fault.value), fault)
+        left = self._left(given, settled | dict.fromkeys(found, ""), options)
+        room = MOST_FIELDS - len(self._unread)
+        new = [words for words in found if words and words not in left | set(self._unread)]
+        for words in new[:room]:
+            self._unread[words] = self._field(words)
+        others = [str(fault) for words, fault in found.items() if words not in self._unread]
+        said = [f"{len(faults)} to settle before it can be kept; nothing is guessed."]
+        if self._unread:
+            said.append(
+                "Write each line below as the kit reads it, like 1 1/2 cups flour. An empty field "
+                "leaves its line out. Then press Read it."
+            )
+        _say_all(self._said_in, [*said, *others])
+        self._show_lines(found)
+
+    def _left(self, given, settled: dict, options: dict) -> set[str]:
+        """What would still be told if these lines were left out: settling is no help there."""
+        try:
+            read_recipe(self.kit, given, self.form_in.value, settled=settled, **options)
+        except DataError as error:
+            return {fault.value for fault in error.faults}
+        return set()
+
+    def _field(self, words: str) -> widgets.Text:
+        field = _line("Read it as")
+        field.value = _plain(words)
+        field.observe(lambda _: self._stale(), names="value")
+        return field
+
+    def _show_lines(self, found: dict[str, Fault]) -> None:
+        """Every line that was asked about, with what is still wrong with it."""
+        boxes = []
+        for words, field in self._unread.items():
+            fault = found.get(words)
+            said = f"{fault.row}: {words[:200]!r}. {fault.mend}" if fault else f"{words[:200]!r}"
+            look = "kk-wrong" if fault else "kk-care"
+            boxes += [widgets.HTML(f'<p class="{look}">{page_text(_plain(said))}</p>'), field]
+        self._lines.children = boxes
+
+    def _show_read(self, settled: dict) -> None:
+        recipe = self.read
+        rows = [
+            [line.ingredient.name, f"{line.amount:~g}", say_both(line.weight), line.note]
+            for line in recipe.lines
+        ]
+        rows = [[_plain(cell) for cell in row] for row in rows]
+        self._table.value = table_html(["ingredient", "amount", "weight", "note"], rows)
+        said = (
+            f"Read: {recipe.name}, {recipe.servings:g} servings, {len(rows)} ingredients, "
+            f"{say_both(recipe.weight)} in all, from {recipe.source}. {allergens_in(recipe)}"
+        )
+        out = [words for words, text in settled.items() if not text.strip()]
+        lines = [said, f"Left out: {'; '.join(words[:80] for words in out)}."] if out else [said]
+        lines.append(
+            "Nothing is kept yet. Compare it with the text, then press Keep this recipe."
+            if is_own(self.kit.folder)
+            else "These are the kit's own data, which stay as they are: keep it in a folder of "
+            "your own, with lessons opened by the launcher or in a class folder."
+        )
+        self._said_in.value = "".join(
+            f'<p class="kk-say" role="status">{page_text(_plain(line))}</p>' for line in lines
+        )
+
+    # Keeping -----------------------------------------------------------------------------------
+
+    def _keep(self) -> None:
+        if self.read is None:
+            raise EditError("Read a recipe first.")
+        edited = EditedRecipe(None, self.kit.folder)
+        edited.take(self.read)
+        path = edited.save()
+        self._kept, self.read = edited, None
+        self._reopen(edited.key)
+        _say(self._said_in, f"Kept in {path}. Run a lesson again (▶▶) to see it there.")
+
+    def _drop(self) -> None:
+        if self._kept is None:
+            raise EditError("There is nothing to remove.")
+        name = self._kept.name
+        self._kept.remove()
+        where = versions(self._kept.path)[0].path
+        self._kept = None
+        self._reopen(self.recipe.value)
+        _say(self._said_in, f"{name} is removed; it is still kept in {where}.")
+
+    def _reopen(self, key: str) -> None:
+        self.kit = open_kit(self.kit.folder)
+        options = self._recipes()
+        keys = [value for _, value in options]
+        self.recipe.options = options
+        self.recipe.value = key if key in keys else keys[0]
+
+    # Inside ------------------------------------------------------------------------------------
+
+    def _button(self, words: str, action) -> widgets.Button:
+        button = widgets.Button(description=words)
+        said = "_said_out" if action == self._save else "_said_in"
+        button.on_click(lambda _: self._do(action, said))
+        return button
+
+    def _do(self, action, said: str) -> None:
+        """Carry out what a person asked for; say in words what went wrong."""
+        try:
+            action()
+        except DataError as error:
+            _say_all(getattr(self, said), ["Not done:", *map(str, error.faults)])
+        except KitchenError as error:
+            _say(getattr(self, said), str(error), wrong=True)
+        self._show_buttons()
+
+    def _show_buttons(self) -> None:
+        self.keep.disabled = self.read is None or not is_own(self.kit.folder)
+        self.drop.layout.display = "" if self._kept is not None else "none"
+
+    # Without a running kernel ------------------------------------------------------------------
+
+    def __repr__(self) -> str:
+        return f"{self.title}: {len(self.kit.recipes)} of your own to give, any to bring in"
+
+    def _repr_mimebundle_(self, **kwargs):
+        bundle = super()._repr_mimebundle_(**kwargs)
+        items = "".join(f"<li>{page_text(line)}</li>" for line in _CARE)
+        page = (
+            f'{STYLE}<div class="kk-panel"><p class="kk-title">{html.escape(self.title)}</p>'
+            "<p><em>Run the page (the ▶▶ button above) to use it.</em></p>"
+            f"<pre>{page_text(self.text_out.value)}</pre>"
+            f'<div class="kk-care"><ul>{items}</ul></div></div>'
+        )
+        return bundle | {"text/plain": repr(self), "text/html": page}
+
+
+def _area(label: str) -> widgets.Textarea:
+    area = widgets.Textarea(description=label, rows=10, continuous_update=False)
+    area.layout = widgets.Layout(width="100%")
+    area.style.description_width = "initial"
+    area.add_class("kk-text")
+    return area
+
+
+def _line(label: str) -> widgets.Text:
+    line = widgets.Text(description=label, continuous_update=False)
+    line.layout = widgets.Layout(width="100%")
+    line.style.description_width = "initial"
+    return line
+
+
+def _row(children) -> widgets.HBox:
+    row = widgets.HBox(children)
+    row.layout.flex_flow = "row wrap"
+    row.layout.padding = "4px"  # room for the ring around the button in use
+    return row
+
+
+def _heading(words: str) -> widgets.HTML:
+    return widgets.HTML(f"<p><strong>{html.escape(words)}</strong></p>")
+
+
+def _plain(words: str) -> str:
+    """Words that a page can carry: half a letter, which no text may hold, becomes a mark."""
+    return words.encode("utf-8", "replace").decode("utf-8")
+
+
+def _say(place: widgets.HTML, words: str, wrong: bool = False) -> None:
+    look, role = ("kk-wrong", "alert") if wrong else ("kk-say", "status")
+    place.value = f'<p class="{look}" role="{role}">{page_text(_plain(words))}</p>'
+
+
+def _say_all(place: widgets.HTML, lines: list[str]) -> None:
+    items = "".join(f"<li>{page_text(_plain(line))}</li>" for line in lines[1:])
+    first = page_text(_plain(lines[0]))
+    place.value = f'<div class="kk-wrong" role="alert">{first}<ul>{items}</ul></div>'
