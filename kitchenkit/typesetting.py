@@ -35,7 +35,8 @@ CARD_LEADING = 1.15
 _RISE = 0.93  # from a line's top to its letters' foot: what DejaVu Sans has above it
 # Points: where a sheet starts, and how far it may shrink to stay on one page. Large print is 16,
 # and 14 at the least (common practice, no source); DejaVu Sans at 13.5 has small letters as high
-# as other plain fonts at 14 (0.547 of its size, beside 0.519 of Arial: the fonts' own tables).
+# as usual plain fonts at 14: 0.547 of its size by its own tables, beside about 0.52 (from memory,
+# unverified).
 SIZES = {False: (11.0, 9.0), True: (16.0, 13.5)}
 _STEP = 0.25
 TITLE, HEADING = 1.5, 1.15  # letters' size beside the text's

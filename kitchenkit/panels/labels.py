@@ -47,6 +47,7 @@ class LabelsPanel(Panel):
         self._today = today or str(datetime.date.today())
         super().__init__(kit)
         self.saving = PrintButtons(self._to_print, lambda: f"labels {self._name}", folder)
+        self.saving.remove_class("kk-panel")  # it stands within this one
         self.children = (*self.children, self.saving)
 
     def make_chart(self) -> LabelChart:

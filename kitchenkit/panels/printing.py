@@ -40,6 +40,7 @@ class PrintButtons(widgets.VBox):
             button.on_click(lambda _, kind=kind: self.save(kind))
             buttons.append(button)
         super().__init__([widgets.HTML(STYLE), widgets.HBox(buttons), self._status])
+        self.add_class("kk-panel")
 
     def save(self, kind: str) -> None:
         """Write the sheets as they stand, and say where, or why not.
