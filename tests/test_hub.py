@@ -6,6 +6,7 @@ import os
 import re
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -20,6 +21,9 @@ from kitchenkit.summary import class_summary
 HUB = places.PACKAGE / "hub"
 RIGHT = Answered("01-measure", "oats", tries=2, state="right", solved=True, at="2026-11-25T10:00Z")
 
+as_root = pytest.mark.skipif(
+    not hasattr(os, "geteuid") or os.geteuid() != 0, reason="only root can act for another account"
+)
 posix = pytest.mark.skipif(os.name != "posix", reason="a hub runs on Linux")
 
 
@@ -241,9 +245,7 @@ def test_what_is_no_progress_file_stays_behind(collecting, tmp_path):
     assert not list(into.glob("*.json"))
 
 
-@pytest.mark.skipif(
-    not hasattr(os, "geteuid") or os.geteuid() != 0, reason="only root can act for another account"
-)
+@as_root
 def test_root_reads_with_the_learners_rights_and_takes_its_own_back(collecting, tmp_path):
     import pwd
 
@@ -255,11 +257,25 @@ def test_root_reads_with_the_learners_rights_and_takes_its_own_back(collecting, 
     groups = os.getgroups()
     with collect.as_account(nobody):
         assert (os.geteuid(), os.getegid()) == (nobody.pw_uid, nobody.pw_gid)
-        assert os.getgroups() == [nobody.pw_gid]
+        assert 0 not in os.getgroups()
         with pytest.raises(PermissionError):
             shut.read_bytes()
     assert (os.geteuid(), os.getegid(), os.getgroups()) == (0, os.getgid(), groups)
     assert shut.read_bytes() == b"secret"
+
+
+@as_root
+def test_a_teacher_owns_what_is_collected_for_them(collecting):
+    import pwd
+
+    collect, _, account = collecting
+    teacher = pwd.getpwnam("nobody")
+    with tempfile.TemporaryDirectory() as home:  # tmp_path is shut to others
+        os.chown(home, teacher.pw_uid, teacher.pw_gid)
+        into = Path(home) / "handed-in"
+        assert collect.collect(into, [account("ana", written("Ana"))], teacher) == ["ana: brought"]
+        assert into.stat().st_uid == (into / "ana.json").stat().st_uid == teacher.pw_uid
+        assert into.stat().st_mode & 0o077 == 0
 
 
 def test_a_group_that_is_not_there_is_told(collecting):
@@ -267,3 +283,5 @@ def test_a_group_that_is_not_there_is_told(collecting):
     with pytest.raises(collect.CollectError, match="no group 'none-such-group'"):
         collect.members("none-such-group")
     assert collect.main([str(into), "--group", "none-such-group"]) == 1
+    assert collect.main([str(into), "--for", "none-such-account"]) == 1
+    assert not into.exists()

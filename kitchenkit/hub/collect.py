@@ -1,7 +1,7 @@
 """Brings the learners' progress files together, for the class summary of the answer key.
 
-Run by root, so a learner's folder is entered with the learner's own rights alone: whatever lies
-there, a link or another's name, it opens nothing that the learner could not.
+Run by root, yet a learner's folder is read with the learner's own rights alone, and the teacher's
+is written with the teacher's: whatever lies there, a link or another's file, nobody gets more.
 """
 
 from __future__ import annotations
@@ -27,14 +27,18 @@ class CollectError(KitchenError):
     """Progress files that cannot be collected; the message says why."""
 
 
-def collect(into: Path, accounts: list[pwd.struct_passwd]) -> list[str]:
+def collect(
+    into: Path, accounts: list[pwd.struct_passwd], keeper: pwd.struct_passwd | None = None
+) -> list[str]:
     """Copy each account's progress file into one folder, named by the account.
 
     Parameters
     ----------
     into : Path
-        Made if it is not there; only its owner reads it.
+        Made if it is not there, for its owner's eyes alone.
     accounts : list of pwd.struct_passwd
+    keeper : pwd.struct_passwd, optional
+        Whose the folder is, a teacher; whoever runs this when left out.
 
     Returns
     -------
@@ -44,16 +48,20 @@ def collect(into: Path, accounts: list[pwd.struct_passwd]) -> list[str]:
     Raises
     ------
     CollectError
-        If the folder cannot be made or written.
+        If the folder cannot be made.
+    SavingError
+        If a file cannot be written.
     """
+    keeper = keeper or pwd.getpwuid(os.geteuid())
     try:
-        into.mkdir(mode=0o700, parents=True, exist_ok=True)
+        with as_account(keeper):
+            into.mkdir(mode=0o700, parents=True, exist_ok=True)
     except OSError as error:
         raise CollectError(f"{into} cannot be used ({error.strerror}).") from error
-    return [f"{account.pw_name}: {_one(into, account)}" for account in accounts]
+    return [f"{account.pw_name}: {_one(into, account, keeper)}" for account in accounts]
 
 
-def _one(into: Path, account: pwd.struct_passwd) -> str:
+def _one(into: Path, account: pwd.struct_passwd, keeper: pwd.struct_passwd) -> str:
     path = Path(account.pw_dir) / FOLDER / FILE
     try:
         with as_account(account):
@@ -63,7 +71,8 @@ def _one(into: Path, account: pwd.struct_passwd) -> str:
         read_progress(content)
     except ProgressError as error:
         return f"left out. {error}"
-    save(into / f"{account.pw_name}.json", content, keep=0)
+    with as_account(keeper):
+        save(into / f"{account.pw_name}.json", content, keep=0)
     return "brought"
 
 
@@ -80,7 +89,7 @@ def as_account(account: pwd.struct_passwd) -> Iterator[None]:
         yield
         return
     groups = os.getgroups()
-    os.setgroups([account.pw_gid])
+    os.setgroups(os.getgrouplist(account.pw_name, account.pw_gid))
     os.setegid(account.pw_gid)
     os.seteuid(account.pw_uid)
     try:
@@ -116,16 +125,25 @@ def members(group: str) -> list[pwd.struct_passwd]:
     return sorted({one.pw_name: one for one in accounts}.values(), key=lambda one: one.pw_name)
 
 
+def _account(name: str) -> pwd.struct_passwd:
+    try:
+        return pwd.getpwnam(name)
+    except KeyError:
+        raise CollectError(f"There is no account {name!r} on this machine.") from None
+
+
 def main(arguments: list[str]) -> int:
     """Collect, tell what came, and return the exit code."""
     parser = argparse.ArgumentParser(
         prog="kitchenkit.hub.collect", description=collect.__doc__[:69]
     )
     parser.add_argument("folder", type=Path, metavar="FOLDER", help="where to put the files")
+    parser.add_argument("--for", dest="keeper", metavar="TEACHER", help="whose the folder is")
     parser.add_argument("--group", default=LEARNERS, help=f"of accounts; else {LEARNERS}")
     chosen = parser.parse_args(arguments)
     try:
-        print("\n".join(collect(chosen.folder, members(chosen.group))))
+        keeper = _account(chosen.keeper) if chosen.keeper else None
+        print("\n".join(collect(chosen.folder, members(chosen.group), keeper)))
     except KitchenError as error:
         print(error, file=sys.stderr)
         return 1
