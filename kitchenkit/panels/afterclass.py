@@ -76,6 +76,7 @@ class AfterClassPanel(Panel):
                 "then run this cell again."
             )
         self._results = read_class_results(kit)
+        self._reviews: dict[tuple[str, str], ClassReview] = {}  # until they are read again
         self.kit = kit
 
     def make_chart(self) -> AfterClassChart:
@@ -111,18 +112,24 @@ class AfterClassPanel(Panel):
 
     def refresh(self) -> None:
         value = self.values()
-        of_day = [r for r in self._results if f"{r.date}" == value["day"]]
-        # What a station bought has no oven, so it is left out where one is chosen.
-        chosen = [r for r in of_day if not value["oven"] or plain(r.oven) == value["oven"]]
-        if not chosen:
-            raise KitchenError("Nobody baked in this oven on that day. Choose another.")
-        review = review_class(self.kit, chosen, None if value["oven"] else self._plan)
+        review = self._reviewed(value["day"], value["oven"])
         headings, rows = self._sheets[value["sheet"]](review)
         self.chart.update(
             [(b.result.station, b.window, b.result.minutes, b.verdict) for b in review.bakes]
         )
         self._review = review
         self.show(self._sentence_for(review), headings, rows, self._notes(review))
+
+    def _reviewed(self, day: str, oven: str) -> ClassReview:
+        if (day, oven) not in self._reviews:
+            of_day = [r for r in self._results if f"{r.date}" == day]
+            # What a station only bought has no oven, so it is left out where one is chosen.
+            chosen = [r for r in of_day if not oven or plain(r.oven) == oven]
+            if not chosen:
+                raise KitchenError("Nobody baked in this oven on that day. Choose another.")
+            plan = None if oven else self._plan
+            self._reviews[day, oven] = review_class(self.kit, chosen, plan)
+        return self._reviews[day, oven]
 
     # Sheets ------------------------------------------------------------------------------------
 
