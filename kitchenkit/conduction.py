@@ -18,7 +18,6 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from scipy.special import j0, j1, jn_zeros
 
 TERMS = 8  # of each series; see `EARLY`
 # Fourier number (on the half-thickness or radius) before which the middle has felt nothing: it
@@ -119,6 +118,8 @@ def cylinder(biot, count: int = TERMS) -> Modes:
     -----
     Bergman et al., eq. 5.50. Each root lies between a zero of J₁ and the next of J₀.
     """
+    from scipy.special import j0, j1, jn_zeros  # slow to load, and many lessons bake nothing round
+
     b = np.asarray(biot, float)[..., None]
     low = np.concatenate([[0.0], jn_zeros(1, count - 1)]) if count > 1 else np.zeros(1)
     high = jn_zeros(0, count)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 
 import pint
 
@@ -309,9 +309,18 @@ def si(value, kind: str, name: str) -> float:
     MeasureError
         If it is not a finite quantity of that kind, 0 or more.
     """
-    si_unit, example = _SI[kind]
     if isinstance(value, str):
-        value = _read(value, kind, name, example)
+        return _si_of_text(value, kind, name)
+    return _si_of(value, kind, name)
+
+
+@lru_cache(maxsize=2000)  # tables say "1 cup" in every other row
+def _si_of_text(text: str, kind: str, name: str) -> float:
+    return _si_of(_read(text, kind, name, _SI[kind][1]), kind, name)
+
+
+def _si_of(value, kind: str, name: str) -> float:
+    si_unit, example = _SI[kind]
     if not isinstance(value, pint.Quantity):
         raise MeasureError(f"The {name} {value!r} has no unit. Write it like {example}.")
     if not value.check(unit(si_unit).dimensionality):

@@ -6,11 +6,14 @@ import ipywidgets as widgets
 import traitlets
 
 
-def _dress(control: widgets.ValueWidget) -> widgets.ValueWidget:
-    control.layout = widgets.Layout(width="100%")
-    control.tooltip = control.description
-    control.style.description_width = "initial"
-    return control
+def _looks(label: str) -> dict:
+    """What every control is made with; set afterwards, each would be one more message."""
+    return {
+        "description": label,
+        "tooltip": label,
+        "layout": {"width": "100%"},
+        "style": {"description_width": "initial"},
+    }
 
 
 class _StepSlider(widgets.FloatSlider):
@@ -26,21 +29,17 @@ class _StepSlider(widgets.FloatSlider):
 def slider(label: str, value: float, low: float, high: float, step: float) -> widgets.ValueWidget:
     """A slider with its number beside it; the label says the unit."""
     if all(float(x).is_integer() for x in (value, low, high, step)):
-        return _dress(
-            widgets.IntSlider(
-                value=int(value), min=int(low), max=int(high), step=int(step), description=label
-            )
+        return widgets.IntSlider(
+            value=int(value), min=int(low), max=int(high), step=int(step), **_looks(label)
         )
-    return _dress(
-        _StepSlider(
-            value=value, min=low, max=high, step=step, description=label, readout_format=".2f"
-        )
+    return _StepSlider(
+        value=value, min=low, max=high, step=step, readout_format=".2f", **_looks(label)
     )
 
 
 def dropdown(label: str, options, value) -> widgets.Dropdown:
     """One of several; options are words, or pairs of words and value."""
-    return _dress(widgets.Dropdown(options=options, value=value, description=label))
+    return widgets.Dropdown(options=options, value=value, **_looks(label))
 
 
 def pan_dropdown(kit, label: str, kind: str = "", none: str = "") -> widgets.Dropdown:
@@ -67,14 +66,12 @@ _USUAL_PANS = {"loaf": "loaf-8.5x4.5", "muffin": "muffin-12", "square": "square-
 
 def text(label: str, value: str) -> widgets.Text:
     """A line of text, answered on Enter or on leaving it."""
-    return _dress(widgets.Text(value=value, description=label, continuous_update=False))
+    return widgets.Text(value=value, continuous_update=False, **_looks(label))
 
 
 def number(label: str, value: float, low: float, high: float, step: float) -> widgets.ValueWidget:
     """A number to type, kept between two bounds."""
-    return _dress(
-        widgets.BoundedFloatText(value=value, min=low, max=high, step=step, description=label)
-    )
+    return widgets.BoundedFloatText(value=value, min=low, max=high, step=step, **_looks(label))
 
 
 def percent(share: float) -> str:
