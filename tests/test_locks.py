@@ -7,7 +7,8 @@ import pytest
 from kitchenkit import environment, places
 
 TOP = places.checkout()
-LOCKS = sorted(environment.LOCKS.values())
+ROOM = "kitchenkit/hub/room.lock"  # installed by hand, by no command of ours
+LOCKS = sorted([*environment.LOCKS.values(), ROOM])
 
 
 def pins(lock: str) -> dict[str, tuple[str, int]]:
@@ -40,6 +41,7 @@ def test_every_pin_has_its_hashes(lock):
 def test_they_pin_the_same():
     run, pages, test = (pins(environment.LOCKS[name]) for name in ("open", "pages", "test"))
     assert run.items() <= pages.items() <= test.items()
+    assert run.items() <= pins(ROOM).items()
 
 
 @pytest.mark.parametrize("command", environment.LOCKS)
@@ -54,6 +56,7 @@ def test_what_the_project_states_is_what_the_launcher_looks_for():
     project = tomllib.loads((TOP / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     stated = project["dependencies"]
     extras = project["optional-dependencies"]
+    room = extras.pop("room")
 
     def names(requirements):
         return {re.match(r"[\w-]+", requirement)[0] for requirement in requirements}
@@ -62,3 +65,4 @@ def test_what_the_project_states_is_what_the_launcher_looks_for():
     assert extras.keys() | {"open"} == environment.MODULES.keys()
     for command, extra in extras.items():
         assert names(stated + extra) == set(environment.MODULES[command])
+    assert names(room) == {"jupyterhub"} <= set(pins(ROOM))
