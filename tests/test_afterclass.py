@@ -472,6 +472,33 @@ def test_the_panel_saves_on_the_second_press_and_takes_back(own):
     assert panel.back.layout.display == "none"
 
 
+def test_what_another_page_took_over_meanwhile_is_not_offered_again(own):
+    kit, _ = own
+    one, other = kk.AfterClassPanel(kit), kk.AfterClassPanel(kit)
+    one.ask["prices"].click()
+    other.ask["prices"].click()
+    one.save.click()
+    saved = (kit.folder / "prices.csv").read_bytes()
+    other.save.click()  # shown before the other was saved
+    assert "changed elsewhere" in other._said.value
+    other.ask["prices"].click()
+    assert "nothing new" in other._said.value
+    assert (kit.folder / "prices.csv").read_bytes() == saved
+
+
+def test_where_nothing_is_shown_nothing_is_offered(own):
+    kit, _ = own
+    path = kit.folder / "class-results.csv"
+    rows = [BAKE, BAKE | {"date": "2026-12-01", "oven": "right oven"}]
+    path.write_text(table(rows), encoding="utf-8")
+    panel = kk.AfterClassPanel(kit)
+    panel.controls["oven"].value = "new oven"
+    assert "Nobody baked in this oven" in panel._sentence.value
+    panel.ask["bake-log"].click()
+    assert "Choose a class and an oven" in panel._said.value
+    assert panel.save.layout.display == "none"
+
+
 def test_results_noted_meanwhile_are_read_on_request(own):
     kit, _ = own
     panel = kk.AfterClassPanel(kit)

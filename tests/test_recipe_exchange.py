@@ -71,6 +71,7 @@ def clean(panel):
     tags.feed(pages(panel))
     assert tags.found <= HONEST
     pages(panel).encode("utf-8")  # no half letter, which no page can carry
+    assert "stumbled" not in panel._said_in.value + panel._said_out.value
 
 
 # Out ---------------------------------------------------------------------------------------------

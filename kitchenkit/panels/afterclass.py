@@ -26,6 +26,10 @@ from kitchenkit.temperature import say_temperature
 from kitchenkit.units import Q
 
 _TABLES = {"bake-log": "the bake log", "prices": "the prices"}
+_STUMBLED = (
+    "The kit stumbled ({}: {}). Nothing is lost that was saved; if it returns, please tell whoever "
+    "gave you this page."
+)
 _STATES = {
     "new": "to note down",
     "noted": "noted already",
@@ -106,12 +110,13 @@ class AfterClassPanel(Panel):
         return [("any oven", ""), *((name, key) for key, name in named.items())]
 
     @property
-    def review(self) -> ClassReview:
-        """The class as it stands, for going on with."""
+    def review(self) -> ClassReview | None:
+        """The class as it stands, for going on with; None where there is nothing to show."""
         return self._review
 
     def refresh(self) -> None:
         value = self.values()
+        self._review = None  # what cannot be shown offers nothing either
         review = self._reviewed(value["day"], value["oven"])
         headings, rows = self._sheets[value["sheet"]](review)
         self.chart.update(
@@ -239,6 +244,8 @@ class AfterClassPanel(Panel):
             action()
         except KitchenError as error:
             self._say(str(error), "kk-wrong", "alert")
+        except Exception as error:  # a fault of ours: say so rather than seem frozen
+            self._say(_STUMBLED.format(type(error).__name__, error), "kk-wrong", "alert")
         self._show_buttons()
 
     def _say(self, words: str, look: str = "kk-say", role: str = "status", more: str = "") -> None:
@@ -246,6 +253,9 @@ class AfterClassPanel(Panel):
 
     def _offer(self, table: str) -> None:
         self._taking = None
+        self._reread()  # the tables may have got these rows elsewhere meanwhile
+        if self._review is None:
+            raise KitchenError("Choose a class and an oven with results first.")
         self._taking = TakingOver(self._review, table, self.kit.folder)
         rows = self._taking.rows
         many = f"{len(rows)} row{'s' if len(rows) > 1 else ''} would be added"

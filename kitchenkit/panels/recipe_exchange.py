@@ -315,6 +315,12 @@ class RecipeExchangePanel(widgets.VBox):
             _say_all(getattr(self, said), ["Not done:", *map(str, error.faults)])
         except KitchenError as error:
             _say(getattr(self, said), str(error), wrong=True)
+        except Exception as error:  # a fault of ours: say so rather than seem frozen
+            words = (
+                f"The kit stumbled ({type(error).__name__}: {error}). Nothing is lost that was "
+                "kept; if it returns, please tell whoever gave you this page."
+            )
+            _say(getattr(self, said), words, wrong=True)
         self._show_buttons()
 
     def _show_buttons(self) -> None:
