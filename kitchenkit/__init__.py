@@ -24,6 +24,7 @@ _WHERE = {
     "Batch": "timetable",
     "ClassPanel": "panels.classroom",
     "ClassPlan": "classroom",
+    "ClassPrints": "panels.handouts",
     "ClassProgressPanel": "panels.progress",
     "ClassResult": "afterclass",
     "ClassReview": "afterclass",
