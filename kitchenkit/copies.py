@@ -22,6 +22,8 @@ from kitchenkit.saving import VERSIONS, save
 STATE = ".kitchen"
 # In it, each shipped file as it was when last brought in: what both sides' changes start from.
 _BASE = "brought-in"
+# The first release kept a digest of each instead.
+_FIRST_RECORD = "copies.json"
 _CLASS_MARK = "class-folder"
 REPORT = "what-came-in.txt"
 NEWER = "newer"
@@ -187,16 +189,28 @@ def is_class_folder(folder: Path) -> bool:
 
 
 def _plan(folder: Path, instructor: bool) -> Iterator[_Step]:
+    first = _first_record(folder)
     for name, original in _shipped(instructor):
         if not all(_is_inside(folder, n) for n in (name, _beside(name), f"{STATE}/{_BASE}/{name}")):
             line = f"{name} was left alone: it, or a folder on the way to it, is a link."
             yield _Step(name, None, b"", "link", (line,))
             continue
         theirs = original.read_bytes()
-        base = _content(folder / STATE / _BASE / name)
-        step = _step(name, base, _content(folder / name), theirs)
+        base, mine = _content(folder / STATE / _BASE / name), _content(folder / name)
+        if base is None and mine is not None and first.get(name) == _fingerprint(name, mine):
+            base = mine  # as the first release brought it in
+        step = _step(name, base, mine, theirs)
         if step.content is not None or base != theirs:
             yield step
+
+
+def _first_record(folder: Path) -> dict[str, str]:
+    """The digest of what each file held when the first release brought it in."""
+    try:
+        record = json.loads(_content(folder / STATE / _FIRST_RECORD) or b"{}")
+        return {name: known["written"] for name, known in record.items()}
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        return {}  # damaged: every copy then counts as edited, so nothing is lost
 
 
 def _step(name: str, base: bytes | None, mine: bytes | None, theirs: bytes) -> _Step:

@@ -201,7 +201,7 @@ def slider_rows() -> list[Row]:
     for name, (control, low, high) in MOVES.items():
         seen = rounds(getattr(kk, name)(kit), control, low, high)
         ratio = statistics.median(move / svg for move, svg, _ in seen)
-        move, svg = (1000 * statistics.median(column) for column in list(zip(*seen))[:2])
+        move, svg = (1000 * statistics.median(column) for column in list(zip(*seen, strict=True))[:2])
         made.append(Row("slider", name, move, svg, "ms", ratio))
     return made
 
