@@ -140,7 +140,7 @@ class AfterClassPanel(Panel):
 
     @staticmethod
     def _minutes(review: ClassReview):
-        headings = ["station", "baked", "oven", "predicted", "real", "in the window?"]
+        headings = ["station", "baked", "oven", "predicted", "real", "against the window"]
         return headings, [_minutes_row(bake) for bake in review.bakes] or [["no bake"] + [""] * 5]
 
     @staticmethod
@@ -331,7 +331,7 @@ def _minutes_row(bake: BakeReview) -> list[str]:
     minutes = "not noted" if result.minutes is None else f"{result.minutes:g} min"
     return [
         result.station,
-        f"{result.flavour or 'batter'}, {batter} in one {result.pan.name}",
+        f"{result.flavour or 'batter'}; {result.pan.name}; {batter} in each",
         f"{result.oven}, {heat}",
         f"{likely} min ({low} to {high})",
         minutes,
