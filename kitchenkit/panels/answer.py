@@ -172,8 +172,11 @@ class AnswerBox(widgets.VBox):
                 self._warn(f"This answer is not kept. {error}")
 
     def _warn(self, words: str) -> None:
+        style = "overflow-wrap:anywhere"  # the path of a file has no spaces to break at
         self._kept.value = (
-            f'<p class="kk-wrong" role="alert">{html.escape(words)}</p>' if words else ""
+            f'<p class="kk-wrong" role="alert" style="{style}">{html.escape(words)}</p>'
+            if words
+            else ""
         )
 
     def _ask_html(self) -> str:

@@ -79,7 +79,10 @@ class YourNumbers(widgets.VBox):
 
     def _say(self, words: str, wrong: bool = False) -> None:
         looks, role = ("kk-wrong", "alert") if wrong else ("kk-care", "status")
-        self._said.value = f'<p class="{looks}" role="{role}">{html.escape(words)}</p>'
+        style = "overflow-wrap:anywhere"  # the path of a file has no spaces to break at
+        self._said.value = (
+            f'<p class="{looks}" role="{role}" style="{style}">{html.escape(words)}</p>'
+        )
 
     def __repr__(self) -> str:
         return f"{_TITLE}. {_WHY}"

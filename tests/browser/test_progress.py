@@ -72,6 +72,8 @@ def test_a_learner_comes_back_to_what_they_left(visit, folder, kit):
         lesson.page.keyboard.press("ArrowDown")
         you.get_by_role("button", name="Keep this").press("Enter")
         wait_for(lesson, you, f"Kept: {NAME}, your own numbers.")
+        for size in (lab.PHONE, lab.DESK):
+            assert lesson.cut_off(size) == []
         lesson.run_again()
         box = lesson.cell(box_at).locator(".kk-panel")
         wait_for(lesson, box, mine.ask)
