@@ -1,4 +1,4 @@
-"""The commands people type: ``open`` the lessons, make a ``class-folder``, ``test`` the kit."""
+"""The commands people type: ``open`` the lessons, as ``pages`` too, ``class-folder``, ``test``."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-from kitchenkit import copies, environment, places, server
+from kitchenkit import copies, environment, pages, places, server
 from kitchenkit.errors import KitchenError
 
 
@@ -20,7 +20,7 @@ def main(arguments: list[str]) -> int:
         chosen = _parser().parse_args(arguments)
         if chosen.command == "class-folder":
             return _class_folder(chosen.folder, chosen.dry_run)
-        python = environment.python_for("open", places.checkout())
+        python = environment.python_for(chosen.command, places.checkout())
         if not environment.is_this(python):
             return _hand_over(python, arguments)
         return _open(chosen)
@@ -42,12 +42,15 @@ def _parser() -> argparse.ArgumentParser:
     )
     commands = parser.add_subparsers(dest="command", required=True)
     opening = commands.add_parser("open", help="open the lessons in a browser")
-    opening.add_argument(
-        "where", nargs="?", type=Path, metavar="FOLDER", help="a class folder, or --folder in short"
-    )
-    opening.add_argument("--port", type=_port, help="the port to use; else a free one is found")
-    opening.add_argument("--no-browser", action="store_true", help="only print the address to open")
-    opening.add_argument("--folder", type=Path, help="where your copies of the lessons are kept")
+    paging = commands.add_parser("pages", help="the same as plain pages, without their code")
+    paging.set_defaults(edit=False)
+    for one in (opening, paging):
+        one.add_argument("where", nargs="?", type=Path, metavar="FOLDER", help="as --folder")
+        one.add_argument("--port", type=_port, help="the port to use; else a free one is found")
+        one.add_argument("--no-browser", action="store_true", help="only print the address to open")
+        one.add_argument(
+            "--folder", type=Path, help="where your copies of the lessons are, or a class folder"
+        )
     opening.add_argument(
         "--edit", action="store_true", help="for contributors: the shipped lessons themselves"
     )
@@ -107,7 +110,10 @@ def _open(chosen: argparse.Namespace) -> int:
     if chosen.port is None and port != server.FIRST_PORT:
         print(f"Port {server.FIRST_PORT} is busy, so port {port} is used.")
     print("Starting ...", flush=True)
-    server.serve(folder, port, server.first_page(folder, chosen.edit), not chosen.no_browser)
+    if chosen.command == "pages":
+        pages.serve(folder, port, not chosen.no_browser)
+    else:
+        server.serve(folder, port, server.first_page(folder, chosen.edit), not chosen.no_browser)
     print("\nClosed. Goodbye.")
     return 0
 

@@ -439,7 +439,7 @@ def test_the_address_is_on_a_line_of_its_own(browser, display, opens, monkeypatc
     monkeypatch.delenv("WAYLAND_DISPLAY", raising=False)
     monkeypatch.setattr(server.webbrowser, "open", shown.append)
     link = server.address(8765, "/lab", "secret")
-    server._announce(link, browser)
+    server.announce(link, browser)
     for thread in server.threading.enumerate():
         if thread.daemon and thread.name.endswith("(_show)"):
             thread.join(5)

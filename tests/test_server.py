@@ -91,6 +91,10 @@ def test_without_the_token_nobody_gets_in(running):
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="reads Linux's list of sockets")
 def test_it_listens_to_this_computer_only(running):
     process, _, link = running
+    assert_listens_here_only(process, int(re.search(r":(\d+)/", link)[1]))
+
+
+def assert_listens_here_only(process: subprocess.Popen, port: int) -> None:
     own = set()
     for held in Path(f"/proc/{process.pid}/fd").iterdir():
         with contextlib.suppress(FileNotFoundError):  # a connection may end while we look
@@ -101,7 +105,6 @@ def test_it_listens_to_this_computer_only(running):
         for cells in map(str.split, rows):
             if cells[3] == "0A" and cells[9] in own:  # 0A: listening
                 listening.append(cells[1])
-    port = int(re.search(r":(\d+)/", link)[1])
     assert f"0100007F:{port:04X}" in listening
     assert all(place.startswith("0100007F:") for place in listening), listening
 

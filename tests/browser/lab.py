@@ -58,14 +58,14 @@ def start_browser(playwright: Playwright, executable: str) -> Browser:
 
 
 @contextlib.contextmanager
-def serving(folder: Path) -> Iterator[str]:
-    """Run the launcher with the lessons copied into `folder`; give the address that it prints.
+def serving(folder: Path, command: str = "open") -> Iterator[str]:
+    """Run a command with the lessons copied into `folder`; give the address that it prints.
 
     It is stopped as a learner stops it, with Ctrl-C, and must then say goodbye and end well.
     """
     python_path = os.pathsep.join([str(PACKAGE.parent), os.environ.get("PYTHONPATH", "")])
     run = subprocess.Popen(
-        [sys.executable, "-m", "kitchenkit", "open", "--no-browser", "--folder", str(folder)],
+        [sys.executable, "-m", "kitchenkit", command, "--no-browser", "--folder", str(folder)],
         stdin=subprocess.DEVNULL,
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
@@ -117,13 +117,13 @@ def _printed_address(lines: queue.Queue, said: list[str]) -> str:
             lines.put(None)
             raise AssertionError(f"The launcher ended early:\n{''.join(said)}")
         said.append(line)
-        if found := re.fullmatch(r"\s*(http://127\.0\.0\.1:\d+/\S+\?token=[\w-]{20,})\s*", line):
+        if found := re.fullmatch(r"\s*(http://127\.0\.0\.1:\d+/\S*\?token=[\w-]{20,})\s*", line):
             return found[1]
 
 
 def _wait_until_it_answers(address: str) -> None:
     parts = urlsplit(address)
-    status = urlunsplit((parts.scheme, parts.netloc, "/api/status", parts.query, ""))
+    status = urlunsplit((parts.scheme, parts.netloc, "/login", "", ""))
     opener = urllib.request.build_opener(urllib.request.ProxyHandler({}))  # it is this computer
     deadline = time.monotonic() + PATIENCE
     while True:
@@ -281,10 +281,10 @@ class LessonPage:
         self.page.set_viewport_size(size)
         found = []
         for at in range(self.page.locator(".jp-Cell").count()):
-            found += [f"cell {at}: {fault}" for fault in self.cell(at).evaluate(_CUT_OFF)]
+            found += [f"cell {at}: {fault}" for fault in self.cell(at).evaluate(CUT_OFF)]
         with contextlib.suppress(AssertionError):  # a page takes a moment to settle at a new size
-            self.until(lambda: not self.page.evaluate(_TOO_WIDE), lambda: "", 3)
-        return found + self.page.evaluate(_TOO_WIDE)
+            self.until(lambda: not self.page.evaluate(TOO_WIDE), lambda: "", 3)
+        return found + self.page.evaluate(TOO_WIDE)
 
     def show_whole(self, width: int) -> None:
         """Make the window so high that nothing of the lesson is scrolled away."""
@@ -305,12 +305,12 @@ class Output:
     tables: int
 
 
-_TOO_WIDE = """() => [document.scrollingElement,
+TOO_WIDE = """() => [document.scrollingElement,
     document.querySelector('.jp-NotebookPanel .jp-WindowedPanel-outer')]
-  .filter(e => e.scrollWidth > e.clientWidth).map(e => `${e.className} scrolls sideways`)"""
+  .filter(e => e && e.scrollWidth > e.clientWidth).map(e => `${e.className} scrolls sideways`)"""
 
 # A cell hides what leaves it, so the page's width alone would not tell. Wide tables may scroll.
-_CUT_OFF = """cell => {
+CUT_OFF = """cell => {
   const found = [];
   const say = (what, e) => found.push(`${what}: ${e.tagName} ${e.textContent.trim().slice(0, 40)}`);
   const scrolls = e => e && e !== cell && (e.matches('.kk-scroll, .jp-RenderedHTMLCommon')
