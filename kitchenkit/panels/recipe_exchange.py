@@ -112,6 +112,7 @@ class RecipeExchangePanel(widgets.VBox):
         endings = ",".join(ending for known in ENDINGS.values() for ending in known)
         self.text_in = _area("Paste a recipe here")
         self.upload = widgets.FileUpload(accept=endings, description="Or choose a file")
+        self.upload.layout.width = "auto"
         self._chosen = widgets.HTML()
         self.form_in = dropdown("It is", _FORMS, "markdown")
         self.name = _line("Call it (empty: as the text does)")
@@ -231,7 +232,7 @@ class RecipeExchangePanel(widgets.VBox):
         return set()
 
     def _field(self, words: str) -> widgets.Text:
-        field = _line("Read it as")
+        field = _line(f"{len(self._unread) + 1}: read it as")
         field.value = _plain(words)
         field.observe(lambda _: self._stale(), names="value")
         return field
@@ -239,9 +240,11 @@ class RecipeExchangePanel(widgets.VBox):
     def _show_lines(self, found: dict[str, Fault]) -> None:
         """Every line that was asked about, with what is still wrong with it."""
         boxes = []
-        for words, field in self._unread.items():
+        for number, (words, field) in enumerate(self._unread.items(), 1):
             fault = found.get(words)
-            said = f"{fault.row}: {words[:200]!r}. {fault.mend}" if fault else f"{words[:200]!r}"
+            said = f"{number}: {words[:200]!r}"
+            if fault:
+                said += f", {fault.row}. {fault.mend}"
             look = "kk-wrong" if fault else "kk-care"
             boxes += [widgets.HTML(f'<p class="{look}">{page_text(_plain(said))}</p>'), field]
         self._lines.children = boxes
