@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import io
 
 import pytest
@@ -10,6 +11,7 @@ from pypdf import PdfReader
 import kitchenkit as kk
 from kitchenkit.classpages import class_handout, home_page, station_page
 from kitchenkit.pdf import print_pdf
+from kitchenkit.printing import print_html
 
 DAY = "2026-11-25"
 
@@ -89,3 +91,39 @@ def test_a_flavour_of_ones_own_has_no_dates(kit, base):
 def test_wrong_tools_are_refused(plan):
     with pytest.raises(kk.KitchenError, match="are not known"):
         class_handout(plan, tools="spoons")
+
+
+def test_what_is_printed_is_the_class_as_its_panel_stands(kit, tmp_path):
+    evening = kk.ClassPanel(kit, today=DAY)
+    prints = kk.ClassPrints(evening, tmp_path)
+    assert len(prints.document().sheets) == 8 + 1  # eight stations, one flavour to take home
+    evening.controls["stations"].value = 5
+    prints.controls["what"].value = False
+    assert len(prints.document().sheets) == 5
+    prints.buttons.save("pdf")
+    (saved,) = (tmp_path / "to-print").glob("*.pdf")
+    assert str(saved) in prints.buttons.said
+    assert len(PdfReader(saved).pages) == 5
+    prints.controls["large"].value = True
+    prints.controls["paper"].value = "Letter"
+    assert prints.document().large
+    assert prints.document().paper.name == "Letter"
+
+
+def test_a_worksheet_comes_apart_from_its_key(kit, tmp_path):
+    prints = kk.ClassPrints(kk.ClassPanel(kit, today=DAY), tmp_path)
+    asked = kk.questions(kit, "03-pans")
+    for key in (False, True):
+        prints.controls["what"].value = ("03-pans", key)
+        page = print_html(prints.document())
+        assert all(html.escape(one.ask[:40]) in page for one in asked)
+        assert any(html.escape(one.working) in page for one in asked) is key
+
+
+def test_a_class_that_cannot_be_is_not_printed(kit, tmp_path):
+    evening = kk.ClassPanel(kit, today=DAY)
+    prints = kk.ClassPrints(evening, tmp_path)
+    evening.controls["students"].value = 4  # at eight stations
+    prints.buttons.save("html")
+    assert prints.buttons.said.startswith("Not saved. 8 stations are too many for 4 students")
+    assert not (tmp_path / "to-print").exists()

@@ -54,6 +54,7 @@ class ClassPrints(widgets.VBox):
             lesson, key = what
             asked = questions(self.evening.kit, lesson)
             return worksheet(asked, key, title=f"Worksheet {lesson}", **look)
+        self.evening.refresh()  # a class that cannot be says so; the last good one is not printed
         tools = self.controls["tools"].value
         return class_handout(self.evening.plan, tools=tools, home=what, **look)
 

@@ -1,9 +1,11 @@
 """An instructor prepares a class in a folder of their own: fewer students, another sheet."""
 
+import io
 import subprocess
 import sys
 
 import pytest
+from pypdf import PdfReader
 
 import kitchenkit as kk
 from kitchenkit.places import PACKAGE
@@ -16,9 +18,13 @@ NAME = "instructor/prepare-a-class"
 
 
 @pytest.fixture(scope="module")
-def lesson(browser, tmp_path_factory):
+def folder(tmp_path_factory):
+    return tmp_path_factory.mktemp("class") / "winter class"
+
+
+@pytest.fixture(scope="module")
+def lesson(browser, folder):
     """The lesson in a class folder, as the two commands make and open it."""
-    folder = tmp_path_factory.mktemp("class") / "winter class"
     command = [sys.executable, "-m", "kitchenkit", "class-folder", str(folder)]
     subprocess.run(command, check=True, cwd=PACKAGE.parent, capture_output=True, timeout=120)
     with lab.serving(folder) as address:
@@ -68,6 +74,29 @@ def test_twelve_students_at_six_stations(lesson, panel, twin):
     assert more.table != shopping.table
     flour = [row[2] for row in more.table if row[0] == "all-purpose flour"]
     assert flour == [row[2] for row in twin.table if row[0] == "all-purpose flour"]
+
+
+def test_the_handout_is_saved_and_opens_as_pages(lesson, browser, folder):
+    """What stands in the panel above is what a button writes beside the instructor's data."""
+    prints = lesson.cell(cell_of(NAME, "kk.ClassPrints(")).locator(".jp-OutputArea-output")
+    said = prints.locator("[role=status]")
+    for kind in ("PDF", "HTML"):
+        prints.get_by_role("button", name=f"Save as {kind}", exact=True).press("Enter")
+        lesson.until(
+            lambda k=kind: said.inner_text().endswith(f".{k.lower()}"),
+            lambda: f"not saved: {said.all_inner_texts()}",
+        )
+    pdf, page = (next((folder / "to-print").glob(f"*.{kind}")) for kind in ("pdf", "html"))
+    stations = PdfReader(pdf).pages
+    assert "Station 1" in stations[0].extract_text()
+    context = browser.new_context()
+    sheet = context.new_page()
+    sheet.goto(page.as_uri())
+    assert sheet.get_by_role("heading", name="Station 1").count() == 1
+    assert sheet.get_by_text("Read every label").count() >= 1
+    printed = PdfReader(io.BytesIO(sheet.pdf(prefer_css_page_size=True)))
+    assert len(printed.pages) == len(stations)
+    context.close()
 
 
 def test_a_class_that_does_not_fit_says_what_helps(lesson, kit):
