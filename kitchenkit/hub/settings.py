@@ -15,8 +15,9 @@ STATE = Path("/var/lib/kitchen-room")
 LEARNERS = "kitchen-learners"  # groups of system accounts
 TEACHERS = "kitchen-teachers"
 
-# Megabytes, measured by tests/bench/room_load.py: a seat with one lesson open, then the hub, its
-# proxy and the system itself. A second open lesson adds a kernel, so a seat counts for two.
+# Megabytes. Measured by tests/bench/room_load.py on 2026-11-25: 113 for a server, 118 for each
+# lesson open in it, 180 for the hub and its proxy. A learner goes from lesson to lesson, so a seat
+# is counted with nearly three; the rest is room for the system.
 SEAT_MB = 450
 _MACHINE_MB = 1500
 # Of one process, far above any lesson: a loop that runs wild ends, and the room goes on.

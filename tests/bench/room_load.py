@@ -382,19 +382,21 @@ def main() -> int:
         command = [sys.executable, "-m", "jupyterhub", "-f", str(settings)]
         with (Path(folder) / "log").open("w") as log:
             started = subprocess.Popen(command, cwd=folder, stdout=log, stderr=log, env=os.environ)
+        code = 1
         try:
             wait_for(ports["address"], started)
             hub = psutil.Process(started.pid)
             seats = asyncio.run(room(chosen, ports["address"], password, hub))
-            return report(seats, hub)
+            code = report(seats, hub)
         finally:
             started.send_signal(signal.SIGINT)  # it stops its seats and its proxy
             try:
                 started.wait(60)
             except subprocess.TimeoutExpired:
                 started.kill()
-            for line in (Path(folder) / "log").read_text().splitlines()[-30:]:
-                print("hub:", line[:200])
+            if code:
+                print((Path(folder) / "log").read_text()[-8000:])
+    return code
 
 
 def wait_for(address: str, started: subprocess.Popen) -> None:
