@@ -80,6 +80,7 @@ def configure(
     c.JupyterHub.db_url = f"sqlite:///{state / 'room.sqlite'}"
     c.JupyterHub.cookie_secret_file = str(state / "cookie-secret")
     c.ConfigurableHTTPProxy.pid_file = str(state / "proxy.pid")
+    c.JupyterHub.implicit_spawn_seconds = 2  # a page of a seat that sleeps wakes it, unasked
     c.JupyterHub.cookie_max_age_days = 1  # shared computers: sign in anew each day
 
     c.JupyterHub.authenticator_class = "pam"
