@@ -197,6 +197,7 @@ def test_settling_where_a_cell_holds_only_a_name(panel):
 
 def test_a_yield_in_words_is_settled_too(panel):
     assert read(panel, "# Bar\nMakes a few\n## Ingredients\n- 1 cup rolled oats\n") is None
+    assert "Or give the servings above." in "".join(b.value for b in panel._lines.children)
     panel.servings.value = "6"
     panel.reads.click()
     assert panel.read.servings == 6

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import html
+import re
+from dataclasses import replace
 
 import ipywidgets as widgets
 
@@ -12,7 +14,7 @@ from kitchenkit.errors import DataError, Fault, KitchenError
 from kitchenkit.exchange import ENDINGS, read_recipe, recipe_text
 from kitchenkit.kit import open_kit
 from kitchenkit.panels.base import STYLE, page_text, table_html
-from kitchenkit.panels.controls import dropdown
+from kitchenkit.panels.controls import dropdown, messages
 from kitchenkit.printouts import own_folder, save_new
 from kitchenkit.recipe import Recipe
 from kitchenkit.saving import versions
@@ -77,7 +79,7 @@ class RecipeExchangePanel(widgets.VBox):
         self.form_out = dropdown("Written as", _FORMS, "markdown")
         self.text_out = _area("The recipe as text")
         self.save = self._button("Save this text as a file", self._save)
-        self._said_out = widgets.HTML()
+        self._said_out = messages()
         for control in (self.recipe, self.form_out):
             control.observe(lambda _: self._show_text(), names="value")
         return [
@@ -121,7 +123,7 @@ class RecipeExchangePanel(widgets.VBox):
         self.reads = self._button("Read it", self._read)
         self._lines = widgets.VBox([])
         self._table = widgets.HTML()
-        self._said_in = widgets.HTML()
+        self._said_in = messages()
         self.keep = self._button("Keep this recipe", self._keep)
         self.drop = self._button("Remove it again", self._drop)
         self.text_in.observe(lambda _: self._new_text(), names="value")
@@ -193,7 +195,7 @@ class RecipeExchangePanel(widgets.VBox):
         try:
             self.read = read_recipe(self.kit, given, self.form_in.value, settled=settled, **options)
         except DataError as error:
-            self._ask(given, settled, options, error.faults)
+            self._ask(given, settled, options, tuple(map(_on_screen, error.faults)))
             return
         self._show_lines({})
         self._show_read(settled)
@@ -345,6 +347,14 @@ class RecipeExchangePanel(widgets.VBox):
             f'<div class="kk-care"><ul>{items}</ul></div></div>'
         )
         return bundle | {"text/plain": repr(self), "text/html": page}
+
+
+def _on_screen(fault: Fault) -> Fault:
+    """A fault whose mend names the fields here, not what a line of code would be given."""
+    mend = fault.mend
+    for asked in ("name", "servings", "source"):
+        mend = re.sub(rf"\b{asked}=(?=\.$)", f"the {asked} above", mend)
+    return replace(fault, mend=mend)
 
 
 def _area(label: str) -> widgets.Textarea:
