@@ -167,6 +167,15 @@ def test_nobody_else_reads_a_seats_folder(tmp_path):
     assert folder.stat().st_mode & 0o077 == 0
 
 
+def test_a_stray_file_of_the_learners_does_not_keep_them_out(tmp_path):
+    """A seat starts in its learner's home, where a `copy.py` of their own may lie."""
+    for name in ("kitchenkit", "json", "pathlib"):
+        (tmp_path / f"{name}.py").write_text("raise SystemExit('taken for ours')", encoding="utf-8")
+    python, *words = configured().Spawner.cmd
+    words[words.index("-m") :] = ["-c", "import kitchenkit.hub.seat, json, pathlib"]
+    subprocess.run([python, *words], cwd=tmp_path, check=True)
+
+
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="the bound is Linux's")
 def test_a_loop_that_runs_wild_ends_by_itself():
     code = (

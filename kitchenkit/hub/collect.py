@@ -2,6 +2,7 @@
 
 Run by root, yet a learner's folder is read with the learner's own rights alone, and the teacher's
 is written with the teacher's: whatever lies there, a link or another's file, nobody gets more.
+Start it with ``python -P``, else a folder that root happens to stand in is looked through for code.
 """
 
 from __future__ import annotations

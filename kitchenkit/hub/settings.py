@@ -90,7 +90,8 @@ def configure(
     c.JupyterHub.spawner_class = "localprocess"
     c.JupyterHub.active_server_limit = seats
     c.JupyterHub.concurrent_spawn_limit = seats  # a whole class is late rather than turned away
-    c.Spawner.cmd = [sys.executable, "-m", "kitchenkit.hub.seat"]
+    # -P: what lies in the learner's home, where it starts, is never taken for a part of it.
+    c.Spawner.cmd = [sys.executable, "-P", "-m", "kitchenkit.hub.seat"]
     c.Spawner.args = [
         f"--MappingKernelManager.cull_idle_timeout={_KERNEL_IDLE}",
         "--MappingKernelManager.cull_connected=True",  # a page left open over lunch counts as idle
