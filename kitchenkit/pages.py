@@ -14,7 +14,11 @@ from kitchenkit.places import PACKAGE
 TEMPLATE = "lesson"  # in lab/nbconvert/templates
 ONLY_IN_THE_EDITOR = "lab-only"  # tags a cell about buttons that a page has not got
 _IDLE = 30 * 60  # seconds after which panels that nobody looks at are stopped
-_SLIDERS = ("@jupyter-widgets/jupyterlab-manager", "@voila-dashboards/widgets-manager8")
+_EXTENSIONS = (
+    "@jupyter-widgets/jupyterlab-manager",
+    "@voila-dashboards/widgets-manager8",
+    "kitchenkit-names",
+)
 _WELCOME = "/"
 _CHANGED = (
     "This lesson was changed outside the kit, so it does not run by itself. If you trust it, open "
@@ -61,7 +65,8 @@ def settings(folder: Path, port: int, token: str) -> dict[str, dict]:
             "template": TEMPLATE,
             "allow_template_override": "NO",
             "allow_theme_override": "NO",
-            "extension_allowlist": list(_SLIDERS),
+            "extension_allowlist": list(_EXTENSIONS),
+            "extra_labextensions_path": [str(PACKAGE / "lab" / "extensions")],
             "file_allowlist": [],  # a lesson brings its pictures with it
             "show_tracebacks": True,  # the kit's own errors are one plain sentence
             "prelaunch_hook": _prepare,

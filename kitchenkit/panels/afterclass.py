@@ -18,7 +18,7 @@ from kitchenkit.editing import is_own
 from kitchenkit.errors import KitchenError
 from kitchenkit.kit import open_kit
 from kitchenkit.panels.base import Panel, page_text, table_html
-from kitchenkit.panels.controls import dropdown, percent
+from kitchenkit.panels.controls import dropdown, messages, percent
 from kitchenkit.saying import say_both
 from kitchenkit.shelf import plain
 from kitchenkit.taking_over import TakingOver
@@ -211,7 +211,7 @@ class AfterClassPanel(Panel):
     # Taking over -------------------------------------------------------------------------------
 
     def _make_actions(self) -> None:
-        self._said = widgets.HTML()
+        self._said = messages()
         self.ask = {
             table: _button(f"Add to {words} …", lambda table=table: self._offer(table))
             for table, words in _TABLES.items()

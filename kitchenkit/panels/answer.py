@@ -12,7 +12,7 @@ import ipywidgets as widgets
 from kitchenkit.errors import KitchenError
 from kitchenkit.exercises import Question, questions
 from kitchenkit.panels.base import STYLE, page_text
-from kitchenkit.panels.controls import dropdown, text
+from kitchenkit.panels.controls import dropdown, messages, text
 from kitchenkit.progress import Answered, own_progress
 
 # A sign and a word, so that colour is never the only one.
@@ -50,9 +50,9 @@ class AnswerBox(widgets.VBox):
         unit = self.record.unit if self.record.unit in question.units else question.units[0]
         self.answer = text("Your answer", self.record.typed)
         self.unit = dropdown("Unit", list(question.units), unit)
-        self._said = widgets.HTML()
-        self._help = widgets.HTML()
-        self._kept = widgets.HTML()
+        self._said = messages()
+        self._help = messages()
+        self._kept = messages()
         self._check = self._button("Check", self.check)
         self._more = self._button("Hint", self.help)
         self._show = self._button("Show the answer", self.show_answer)

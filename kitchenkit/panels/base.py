@@ -7,10 +7,16 @@ import html
 import ipywidgets as widgets
 
 from kitchenkit.errors import KitchenError
+from kitchenkit.panels.controls import messages
 
 STYLE = """<style>
 .kk-panel{max-width:1100px;padding:12px;border:1px solid #b9a98a;border-radius:4px;
- background:#fffdf8;color:#2e2a26;font-size:15px;line-height:1.45}
+ background:#fffdf8;color:#2e2a26;font-size:15px;line-height:1.45;color-scheme:light;
+ --jp-widgets-input-color:#2e2a26;--jp-widgets-input-background-color:#fff;
+ --jp-widgets-input-border-color:#8b8378;--jp-widgets-input-focus-border-color:#1f6f78;
+ --jp-widgets-slider-handle-size:24px;--jp-widgets-slider-active-handle-color:#14565e}
+.kk-panel.kk-panel .noUi-handle{background:#1f6f78;border-color:#14565e}
+.kk-panel.kk-panel .noUi-connects{background:#8b8378}
 .kk-panel .kk-row{display:flex;flex-flow:row wrap;gap:16px;align-items:flex-start}
 .kk-panel .kk-controls{flex:1 1 250px;min-width:0;gap:6px}
 .kk-panel .kk-picture{flex:2 1 300px;min-width:0;max-width:500px}
@@ -18,12 +24,14 @@ STYLE = """<style>
 .kk-panel .widget-inline-hbox>.widget-label{flex:1 1 100%;width:100%;max-width:none;
  text-align:left;font-size:15px;font-weight:600;color:#2e2a26;white-space:normal;line-height:1.3;
  height:auto;padding:2px 0}
-.kk-panel .widget-readout{font-size:15px;min-width:5em;color:#2e2a26}
+.kk-panel .widget-readout{font-size:15px;min-width:5em;color:#2e2a26;background:#fff;
+ border:1px solid #8b8378;text-align:center}
+.kk-panel textarea{font-size:15px}
 .kk-panel select,.kk-panel input[type=text],.kk-panel input[type=number]{font-size:15px;
  min-height:34px;height:34px;background-color:#fff;color:#2e2a26;border:1px solid #8b8378}
 .kk-panel .widget-dropdown,.kk-panel .widget-text{height:auto}
 .kk-panel .slider-container{min-width:120px}
-.kk-panel button.widget-button{font-size:15px;height:36px;line-height:34px;width:auto;
+.kk-panel button.jupyter-button{font-size:15px;height:36px;line-height:34px;width:auto;
  border:1px solid #8b8378;border-radius:4px;background:#f1e9da;color:#2e2a26}
 .kk-panel.kk-panel :focus-visible{outline:3px solid #1f6f78!important;outline-offset:2px}
 .kk-panel .widget-html,.kk-panel .widget-html-content{height:auto;margin:0;width:100%;
@@ -106,7 +114,7 @@ class Panel(widgets.VBox):
         self.chart = self.make_chart()
         self.controls: dict[str, widgets.ValueWidget] = self.make_controls()
         self._picture = widgets.HTML()
-        self._sentence = widgets.HTML()
+        self._sentence = messages()
         self._numbers = widgets.HTML()
         self._care = widgets.HTML()
         self._start = self.values()

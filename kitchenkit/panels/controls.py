@@ -74,6 +74,11 @@ def number(label: str, value: float, low: float, high: float, step: float) -> wi
     return widgets.BoundedFloatText(value=value, min=low, max=high, step=step, **_looks(label))
 
 
+def messages() -> widgets.HTML:
+    """A place for words that come and go, which screen readers are told of from the start."""
+    return widgets.HTML(_dom_classes=("kk-live",))
+
+
 def percent(share: float) -> str:
     """A rounding as a reader wants it: ``+0.4 %``, or ``0 %``."""
     return "0 %" if abs(share) < 0.0005 else f"{share * 100:+.1f} %".replace("-", "−")

@@ -13,7 +13,7 @@ from kitchenkit import saving
 from kitchenkit.editing import EditedTable, EditError, column_texts, is_own
 from kitchenkit.errors import DataError, KitchenError
 from kitchenkit.panels.base import STYLE, page_text, table_html
-from kitchenkit.panels.controls import dropdown
+from kitchenkit.panels.controls import dropdown, messages
 from kitchenkit.panels.editor_words import TITLES, field_words
 from kitchenkit.places import data_folder
 from kitchenkit.saving import ChangedError
@@ -62,7 +62,7 @@ class Fields:
         for column in columns:
             control = self._control(column, field_words(table, column.name), known or {})
             control.observe(lambda _, name=column.name: self._typed(name), names="value")
-            message = widgets.HTML()
+            message = messages()
             self.controls[column.name], self.messages[column.name] = control, message
             box = widgets.VBox([control, message])
             box.add_class("kk-field")
@@ -123,8 +123,8 @@ class Editor(widgets.VBox):
 
     def __init__(self, folder=None):
         self.folder = folder if folder is not None else data_folder()
-        self._status = widgets.HTML()
-        self._said = widgets.HTML()
+        self._status = messages()
+        self._said = messages()
         self._buttons = {
             "Undo": self._button("Undo", lambda: self.move(self.edited.undo)),
             "Redo": self._button("Redo", lambda: self.move(self.edited.redo)),

@@ -8,7 +8,7 @@ import ipywidgets as widgets
 
 from kitchenkit.errors import KitchenError
 from kitchenkit.panels.base import STYLE
-from kitchenkit.panels.controls import dropdown, text
+from kitchenkit.panels.controls import dropdown, messages, text
 from kitchenkit.progress import own_progress
 
 _TITLE = "Your name and your numbers"
@@ -32,7 +32,7 @@ class YourNumbers(widgets.VBox):
         self.own = dropdown("Numbers in the questions", options, False)
         self._button = widgets.Button(description="Keep this")
         self._button.on_click(lambda _: self.keep())
-        self._said = widgets.HTML()
+        self._said = messages()
         intro = widgets.HTML(f'<p class="kk-title">{_TITLE}</p><p>{html.escape(_WHY)}</p>')
         row = widgets.HBox([self._button])
         row.layout.padding = "4px"  # room for the ring around the button in use

@@ -9,6 +9,7 @@ import ipywidgets as widgets
 
 from kitchenkit.errors import KitchenError
 from kitchenkit.panels.base import STYLE
+from kitchenkit.panels.controls import messages
 from kitchenkit.printouts import KINDS, save_printout
 from kitchenkit.sheets import Document
 
@@ -31,7 +32,7 @@ class PrintButtons(widgets.VBox):
     ):
         self._make, self._name, self._folder = make, name, folder
         self.said = ""
-        self._status = widgets.HTML()
+        self._status = messages()
         buttons = []
         for kind in KINDS:
             button = widgets.Button(

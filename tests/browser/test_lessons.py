@@ -254,7 +254,7 @@ def test_a_panel_refuses_what_it_cannot_read(meet, place):
         for words in ("some", ""):
             field(panel, twin, name).focus()
             write(lesson, words)
-            wrong = panel.locator(".kk-say[role=alert]")
+            wrong = panel.locator("[role=alert] .kk-say")
             lesson.until(lambda w=wrong: w.count() == 1, lambda w=words: f"{w!r} was taken")
             assert wrong.inner_text().startswith("Look again: ")
             assert "stumbled" not in wrong.inner_text()
@@ -295,7 +295,7 @@ def test_an_answer_box_judges(run_lesson, kit, place):
     box = lesson.cell(place.cell).locator(".kk-panel")
     [question] = [q for q in kk.questions(kit, place.lesson) if q.key == place.name]
     lesson.until(lambda: question.ask in box.inner_text(), lambda: "the question is not shown")
-    verdict = box.locator(".kk-say[role=status]")
+    verdict = box.locator("[role=status] .kk-say")
     unit = question.units[0]
     value = question.answer.m_as(UNITS[unit])
     nearly = 1 + (question.right + question.nearly) / 2
@@ -322,7 +322,7 @@ def test_an_answer_box_judges(run_lesson, kit, place):
     if question.steps_count > 1:
         steps["Show the working"] = question.covered_working
     steps["Show the answer"] = question.working
-    told = box.locator(".kk-care[role=status]")
+    told = box.locator("[role=status] .kk-care")
     for button, words in steps.items():
         press(box, button)
         lesson.until(
@@ -341,7 +341,7 @@ def test_an_answer_may_come_in_another_unit(run_lesson, kit, place):
     lesson.page.keyboard.press("ArrowDown")
     box.locator("input").focus()
     write(lesson, f"{question.answer.m_as(UNITS[question.units[1]]):.6g}")
-    verdict = box.locator(".kk-say[role=status]")
+    verdict = box.locator("[role=status] .kk-say")
     lesson.until(
         lambda: verdict.count() and verdict.inner_text().startswith("✓ Right"),
         lambda: f"answered: {verdict.all_inner_texts()}",

@@ -113,7 +113,7 @@ def test_more_stations_than_students_are_refused_and_taken_back(lesson, panel, t
     before = look(panel)
     for _ in range(9):
         move(lesson, panel, twin, "students", "ArrowLeft")
-    wrong = panel.locator(".kk-say[role=alert]")
+    wrong = panel.locator("[role=alert] .kk-say")
     lesson.until(lambda: wrong.count() == 1, lambda: "eight stations for seven were taken")
     assert "8 stations are too many for 7 students" in wrong.inner_text()
     panel.get_by_role("button", name="Start again", exact=True).press("Enter")

@@ -1,5 +1,6 @@
-// Runs a lesson when its page is open, so that no learner has to know how. It is read by
-// JupyterLab as it is, in the shape of a built extension: nothing to compile, nothing to fetch.
+// Runs a lesson when its page is open, so that no learner has to know how, and leaves the width of
+// a phone to it. It is read by JupyterLab as it is, in the shape of a built extension: nothing to
+// compile, nothing to fetch.
 (() => {
   let shared;
 
@@ -23,12 +24,24 @@
     if (!panel.isDisposed) notebook.activeCellIndex = at;
   };
 
+  // The strip at the left takes a tenth of a phone; the menu View opens what it has, too.
+  const narrow = matchMedia('(max-width: 600px)');
+
+  const makeRoom = shell => {
+    if (narrow.matches) shell.collapseLeft();
+    if (shell.isSideTabBarVisible('left') === narrow.matches) shell.toggleSideTabBarVisibility('left');
+  };
+
   const plugin = (tracker, NotebookActions) => ({
     id: 'kitchenkit-ready:lessons',
-    description: 'Runs a lesson once it is open.',
+    description: 'Runs a lesson once it is open, and gives it the width of a phone.',
     autoStart: true,
     requires: [tracker],
     activate: (app, notebooks) => {
+      app.restored.then(() => {
+        makeRoom(app.shell);
+        narrow.addEventListener('change', () => makeRoom(app.shell));
+      });
       notebooks.widgetAdded.connect((_, panel) => {
         run(panel, NotebookActions).catch(error => console.warn('The lesson did not run:', error));
       });
