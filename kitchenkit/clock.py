@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from kitchenkit.errors import KitchenError
+from kitchenkit.errors import KitchenError, brief
 
 
 @dataclass(frozen=True)
@@ -45,11 +45,11 @@ class Clock:
 
 def _read_time(said: str) -> tuple[int, bool]:
     """Minutes after midnight, and whether it counts to twelve."""
-    tidy = str(said).strip().lower().replace(".", "")
+    tidy = str(said)[:40].strip().lower().replace(".", "")
     found = re.fullmatch(r"(\d{1,2})(?:[:h](\d\d))?\s*(am|pm)?", tidy, re.A)
     hour, minute = (int(found[1]), int(found[2] or 0)) if found else (99, 0)
     twelve = bool(found and found[3])
     if (1 <= hour <= 12 if twelve else hour <= 23) and minute <= 59:
         hour = hour % 12 + 12 * (found[3] == "pm") if twelve else hour
         return hour * 60 + minute, twelve
-    raise KitchenError(f"{said!r} is no time of day. Write it like 18:00 or 6:00 pm.")
+    raise KitchenError(f"{brief(said)} is no time of day. Write it like 18:00 or 6:00 pm.")

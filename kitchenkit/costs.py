@@ -14,7 +14,7 @@ import numpy as np
 import pandas as pd
 import pint
 
-from kitchenkit.errors import KitchenError, MeasureError
+from kitchenkit.errors import KitchenError, MeasureError, brief
 from kitchenkit.ingredients import Ingredient
 from kitchenkit.money import Money, as_decimal, measured, read_money, say_money
 from kitchenkit.pans import Pan
@@ -304,7 +304,7 @@ def read_day(today=None) -> datetime.date:
     try:
         return datetime.date.fromisoformat(today)
     except (TypeError, ValueError):
-        raise KitchenError(f"{today!r} is no date. Write it like 2026-11-25.") from None
+        raise KitchenError(f"{brief(today)} is no date. Write it like 2026-11-25.") from None
 
 
 def unit_prices(kit, ingredient: str, today=None, *, stale_days: int = STALE_DAYS) -> pd.DataFrame:

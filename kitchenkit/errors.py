@@ -4,6 +4,27 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+_MOST_FAULTS = 300  # in one message; a thousand bad rows are one wrong file
+
+
+def brief(value, most: int = 60) -> str:
+    """What somebody wrote, quoted, and not too long for a sentence.
+
+    Parameters
+    ----------
+    value : object
+    most : int
+        Letters shown.
+
+    Returns
+    -------
+    str
+    """
+    if isinstance(value, str) and len(value) > most:
+        value = value[: most - 3] + "..."
+    shown = repr(value)
+    return shown if len(shown) <= 4 * most else shown[: 4 * most - 3] + "..."
+
 
 class KitchenError(ValueError):
     """A question the kit cannot answer as asked; the message says what to change."""
@@ -45,4 +66,7 @@ class DataError(KitchenError):
         self.faults = tuple(faults)
         count = len(self.faults)
         heading = f"{count} {'thing' if count == 1 else 'things'} to mend in the data:"
-        super().__init__("\n".join([heading, *(f"- {fault}" for fault in self.faults)]))
+        lines = [f"- {fault}" for fault in self.faults[:_MOST_FAULTS]]
+        if count > _MOST_FAULTS:
+            lines.append(f"- and {count - _MOST_FAULTS:,} more. See if this is the right file.")
+        super().__init__("\n".join([heading, *lines]))

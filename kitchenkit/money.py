@@ -11,7 +11,7 @@ from functools import cache, total_ordering
 
 from babel.core import Locale, UnknownLocaleError, get_global
 
-from kitchenkit.errors import KitchenError
+from kitchenkit.errors import KitchenError, brief
 
 # Digits after the point of the currencies that have not two: ISO 4217, minor units (countries A
 # to J read in a transcription of the table of 2018-08-29, the rest from memory, unverified). The
@@ -53,6 +53,7 @@ _SIGNS = {
 }
 _USERS = {sign.upper(): codes.split() for sign, codes in _SIGNS.items()}
 _LARGEST = Decimal(10) ** 12
+_LONGEST = 500  # letters of a price
 _EXAMPLE = "Write it like 3.49, $3.49 or 3.49 USD."
 
 
@@ -70,7 +71,7 @@ def read_currency(code: str) -> str:
     """
     found = code.strip().upper()
     if found not in get_global("all_currencies"):
-        raise MoneyError(f"{code!r} is no currency. Write its three letters, like USD or GBP.")
+        raise MoneyError(f"{brief(code)} is no currency. Write its three letters, like USD or GBP.")
     return found
 
 
@@ -274,6 +275,8 @@ def read_money(text, currency: str | None = None) -> Money:
             raise MoneyError(f"{text!r} is not in {currency}. Write one currency.")
         return text
     text = str(text)
+    if len(text) > _LONGEST:
+        raise MoneyError(f"{brief(text, 40)} is not a price. {_EXAMPLE}")
     tidy = " ".join(text.replace("\N{MINUS SIGN}", "-").split())
     text = text if len(text) <= 40 else text[:37] + "..."  # as errors show it
     if tidy.casefold() == "free":

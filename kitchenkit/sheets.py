@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from kitchenkit.errors import KitchenError
+from kitchenkit.errors import KitchenError, brief
 from kitchenkit.units import Q
 
 
@@ -56,7 +56,7 @@ def read_paper(name) -> Paper:
     for key, paper in PAPERS.items():
         if wanted == key.casefold():
             return paper
-    raise KitchenError(f"There is no paper {name!r} here. Choose {' or '.join(PAPERS)}.")
+    raise KitchenError(f"There is no paper {brief(name)} here. Choose {' or '.join(PAPERS)}.")
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
 
-from kitchenkit.errors import KitchenError
+from kitchenkit.errors import KitchenError, brief
 
 
 def plain(name: str) -> str:
@@ -42,9 +42,9 @@ class Shelf(Mapping):
         """
         found = self._by_name.get(plain(name)) if isinstance(name, str) else None
         if found is None:
-            near = get_close_matches(plain(str(name)), self._by_name, n=3, cutoff=0.5)
+            near = get_close_matches(plain(str(name)[:100]), self._by_name, n=3, cutoff=0.5)
             hint = f" Did you mean {', '.join(near)}?" if near else ""
-            raise KitchenError(f"There is no {self._what} called {name!r}.{hint}")
+            raise KitchenError(f"There is no {self._what} called {brief(name)}.{hint}")
         return found
 
     def __contains__(self, name) -> bool:

@@ -7,7 +7,7 @@ import re
 
 import pint
 
-from kitchenkit.errors import MeasureError
+from kitchenkit.errors import MeasureError, brief
 from kitchenkit.saying import say_fraction
 from kitchenkit.units import Q, read_number
 
@@ -18,6 +18,7 @@ _GAS_F = {0.25: 225.0, 0.5: 250.0} | {float(n): 250.0 + 25.0 * n for n in range(
 # No oven, freezer or kitchen goes beyond these; what lies outside is a slip of the pen.
 _COLDEST_C, _HOTTEST_C = -90.0, 400.0
 
+_LONGEST = 500  # letters of a temperature
 _WRITTEN = re.compile(
     r"(?:gas(?:\s*mark)?|mark)\s*(?P<gas>.+)"
     r"|(?P<number>.+?)\s*(?:°|º|deg(?:rees?)?)?\s*(?P<unit>[cf]|celsius|fahrenheit)",
@@ -47,10 +48,11 @@ def read_temperature(text: str) -> pint.Quantity:
     -----
     Gas marks: table in this module, from memory, unverified.
     """
-    found = _WRITTEN.fullmatch(text.strip()) if isinstance(text, str) else None
+    short = isinstance(text, str) and len(text) <= _LONGEST
+    found = _WRITTEN.fullmatch(text.strip()) if short else None
     if not found:
         raise MeasureError(
-            f"{text!r} is not a temperature. Write one like 350 F, 180 C or gas mark 4."
+            f"{brief(text)} is not a temperature. Write one like 350 F, 180 C or gas mark 4."
         )
     if found["gas"]:
         mark = read_number(found["gas"])

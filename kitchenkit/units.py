@@ -9,7 +9,7 @@ from functools import cache, lru_cache
 
 import pint
 
-from kitchenkit.errors import MeasureError
+from kitchenkit.errors import MeasureError, brief
 
 # pint's own cup, tablespoon and teaspoon are the US customary ones of NIST SP 430. Its cup is
 # defined once more because pint would write it "cp".
@@ -98,6 +98,15 @@ _NUMBER = r"""
 _TOKEN = re.compile(rf"\s*(?:(?P<number>{_NUMBER})|(?P<word>[^\W\d]+\.?|\")|(?P<join>[+&]))", re.X)
 
 
+_LONGEST = 2000  # letters of an amount
+
+
+def _must_be_short(text: str) -> None:
+    """A slip of pasting is told at once, before it is read letter by letter."""
+    if len(text) > _LONGEST:
+        raise MeasureError(f"{brief(text)} is too long for an amount. Write one like 2 1/2 cups.")
+
+
 def _tidy(text: str) -> str:
     """Fractions as 1/2 with a space before them, plain dashes and spaces."""
     out = []
@@ -143,6 +152,7 @@ def read_number(text: str) -> float:
     MeasureError
         If it is no single, finite number, or divides by zero.
     """
+    _must_be_short(text)
     if re.fullmatch(r"\d{1,9}(?:\.\d+)?", text, re.A):  # nearly every cell: spare the tidying
         return float(text)
     tidy = _tidy(text)
@@ -203,7 +213,8 @@ def read_measure(text: str) -> pint.Quantity:
     <Quantity(2.5, 'cup')>
     """
     if not isinstance(text, str):
-        raise MeasureError(f"An amount is written as text like '2 1/2 cups', not {text!r}.")
+        raise MeasureError(f"An amount is written as text like '2 1/2 cups', not {brief(text)}.")
+    _must_be_short(text)
     total = None
     for number, unit in _pairs(text):
         part = Q(number, unit)
@@ -333,6 +344,7 @@ def _si_of(value, kind: str, name: str) -> float:
 
 def _read(text: str, kind: str, name: str, example: str) -> pint.Quantity:
     """Text of one kind, refused in that kind's own words: a ruler has no cups."""
+    _must_be_short(text)
     if kind == "density":
         return _read_density(text, name)
     if kind != "length":
