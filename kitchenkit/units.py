@@ -98,7 +98,7 @@ _NUMBER = r"""
 _TOKEN = re.compile(rf"\s*(?:(?P<number>{_NUMBER})|(?P<word>[^\W\d]+\.?|\")|(?P<join>[+&]))", re.X)
 
 
-_LONGEST = 2000  # letters of an amount
+_LONGEST = 10_000  # letters of an amount
 
 
 def _must_be_short(text: str) -> None:
