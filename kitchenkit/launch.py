@@ -70,12 +70,16 @@ def _port(text: str) -> int:
     return number
 
 
+# On every core; a file's tests, and a lesson's cells, stay together and in order.
+_ALL_TESTS = ("-n", "auto", "--dist", "loadfile")
+
+
 def _test(rest: list[str]) -> int:
     top = places.checkout()
     if top is None:
         return _say("The tests are in the checkout of the project, not in what is installed.", 1)
     python = environment.python_for("test", top)
-    return subprocess.run([python, "-m", "pytest", *rest], cwd=top).returncode
+    return subprocess.run([python, "-m", "pytest", *(rest or _ALL_TESTS)], cwd=top).returncode
 
 
 def _hand_over(python: Path, arguments: list[str]) -> int:
