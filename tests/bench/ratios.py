@@ -16,9 +16,9 @@ Run by hand: ``.venv/bin/python tests/bench/ratios.py``, or with the names of so
     One move of a panel's control to a finished picture, against a bare redraw of the same figure;
     the median of paired rounds.
 
-The first two count processor time, since other programs on the machine hardly change it, and of
-several runs take the least, which is the one least disturbed; the seconds on the clock, of the
-same two runs, are shown beside it.
+All but the memory count processor time, since other programs on the machine hardly change it, and the
+first two take the least of several runs, which is the one least disturbed; the seconds on the
+clock, of the same two runs, are shown beside them.
 """
 
 from __future__ import annotations
@@ -201,7 +201,8 @@ def slider_rows() -> list[Row]:
     for name, (control, low, high) in MOVES.items():
         seen = rounds(getattr(kk, name)(kit), control, low, high)
         ratio = statistics.median(move / svg for move, svg, _ in seen)
-        move, svg = (1000 * statistics.median(column) for column in list(zip(*seen, strict=True))[:2])
+        moves, svgs, _ = zip(*seen, strict=True)
+        move, svg = 1000 * statistics.median(moves), 1000 * statistics.median(svgs)
         made.append(Row("slider", name, move, svg, "ms", ratio))
     return made
 
