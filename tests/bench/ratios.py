@@ -16,8 +16,8 @@ Run by hand: ``.venv/bin/python tests/bench/ratios.py``, or with the names of so
     One move of a panel's control to a finished picture, against a bare redraw of the same figure;
     the median of paired rounds.
 
-All but the memory count processor time, since other programs on the machine hardly change it, and the
-first two take the least of several runs, which is the one least disturbed; the seconds on the
+All but the memory count processor time, since other programs on the machine hardly change it, and
+the first two take the least of several runs, which is the one least disturbed; the seconds on the
 clock, of the same two runs, are shown beside them.
 """
 
