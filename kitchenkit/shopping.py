@@ -168,8 +168,8 @@ class ShoppingList:
 
     def by_aisle(self) -> dict[str, pd.DataFrame]:
         """The packages of each aisle that there is anything to fetch from."""
-        found = {name: self.packages[self.packages["aisle"] == name] for name in AISLES}
-        return {name: table for name, table in found.items() if len(table)}
+        found = dict(iter(self.packages.groupby("aisle", sort=False)))
+        return {name: found[name] for name in AISLES if name in found}
 
     def __str__(self) -> str:
         if self.paid is None:

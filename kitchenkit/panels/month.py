@@ -174,8 +174,8 @@ class MonthPanel(RecipePanel):
             aisles = first.shopping.by_aisle()
             for aisle, table in aisles.items():
                 things = "; ".join(
-                    f"{row.packages} × {row.ingredient}, {row.package} ({row.place})"
-                    for row in table.itertuples()
+                    f"{row['packages']} × {row['ingredient']}, {row['package']} ({row['place']})"
+                    for row in table.to_dict("records")
                 )
                 notes.append(f"First trip, {aisle}: {things}.")
             for name, (_, time) in first.pans.items():
