@@ -33,8 +33,8 @@ MODULES = {
     "open": _RUN_MODULES,
     "pages": (*_RUN_MODULES, "voila"),
     "test": (
-        *(*_RUN_MODULES, "hypothesis", "nbval", "playwright", "pypdf", "pytest", "pytest-xdist"),
-        *("rdflib", "ruff", "voila"),
+        *(*_RUN_MODULES, "axe-playwright-python", "hypothesis", "nbval", "playwright", "pypdf"),
+        *("pytest", "pytest-xdist", "rdflib", "ruff", "voila"),
     ),
 }
 SIZE = {"open": "about 100 MB", "pages": "about 105 MB", "test": "about 200 MB"}

@@ -47,12 +47,17 @@
 
   const watch = () => {
     mend(document.body);
+    // A part may be put in its place before it is given its classes.
     new MutationObserver(records => {
       for (const { target, addedNodes } of records) {
         if (target.closest('.kk-panel')) mend(target);
         else for (const node of addedNodes) if (node.nodeType === Node.ELEMENT_NODE) mend(node);
       }
-    }).observe(document.body, { childList: true, subtree: true });
+    }).observe(document.body, {
+      attributeFilter: ['class'],
+      childList: true,
+      subtree: true,
+    });
   };
 
   globalThis._JUPYTERLAB ??= {};
