@@ -37,7 +37,7 @@ MODULES = {
         *("pytest", "pytest-xdist", "rdflib", "ruff", "voila"),
     ),
 }
-SIZE = {"open": "about 100 MB", "pages": "about 105 MB", "test": "about 200 MB"}
+SIZE = {"open": "about 140 MB", "pages": "about 145 MB", "test": "about 210 MB"}
 
 _LOG = "setup.log"
 
