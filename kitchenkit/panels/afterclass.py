@@ -229,6 +229,7 @@ class AfterClassPanel(Panel):
         ]
         for row in (rows[0], rows[2]):
             row.layout.flex_flow = "row wrap"
+            row.layout.padding = "4px"  # room for the ring around the button in use
         self.children = (*self.children[:-1], *rows, self.children[-1])
         self._show_buttons()
 
