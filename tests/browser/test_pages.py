@@ -14,7 +14,7 @@ from kitchenkit.exercises import UNITS
 from kitchenkit.pages import ONLY_IN_THE_EDITOR
 from kitchenkit.places import shipped_folder
 
-from . import lab
+from . import axe, lab
 from .test_lessons import LESSONS, MOVES, PANELS, QUESTIONS, due, look, move, wait_for, write
 
 _CODE = ".cm-editor, .CodeMirror, .jp-InputArea-editor, .highlight"
@@ -135,6 +135,9 @@ def test_a_page_has_live_panels_and_no_code(visit, kit, name):
     for place in [place for place in QUESTIONS if place.lesson == name][:1]:
         answer_box(lesson, kit, place)
     assert lesson.cut_off(lab.DESK) == []
+    for scheme in ("light", "dark"):
+        lesson.page.emulate_media(color_scheme=scheme)
+        assert axe.faults(lesson.page) == [], scheme
     assert lesson.cut_off(lab.PHONE) == []
     assert lesson.faults == []
 
