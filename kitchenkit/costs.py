@@ -307,6 +307,22 @@ def read_day(today=None) -> datetime.date:
         raise KitchenError(f"{brief(today)} is no date. Write it like 2026-11-25.") from None
 
 
+def say_days(days) -> str:
+    """The first and the last of some days: ``"2026-06-09 to 2026-11-10"``; empty without any.
+
+    Parameters
+    ----------
+    days : iterable of date
+        What is no day, as where there is no price, is passed over.
+
+    Returns
+    -------
+    str
+    """
+    known = sorted(day for day in days if pd.notna(day))
+    return " to ".join(dict.fromkeys(str(day) for day in (known[:1] + known[-1:])))
+
+
 def unit_prices(kit, ingredient: str, today=None, *, stale_days: int = STALE_DAYS) -> pd.DataFrame:
     """Every package of an ingredient to be had, by its price for the same amount.
 
@@ -586,6 +602,11 @@ class Cost:
         rows = self.extras[self.extras["fixed"] & self.extras["part"].isin(self.counted)]
         costs = (x for x in rows["cost"] if x is not None)
         return sum(costs, Money(Decimal(0), self.currency))
+
+    @property
+    def dates(self) -> str:
+        """When the ingredients' prices were noted, the first and the last day."""
+        return say_days(self.lines["date"])
 
     @property
     def complete(self) -> bool:

@@ -295,10 +295,7 @@ class Flavoured:
     @property
     def whole(self) -> Recipe:
         """Batter and finish as one recipe: for costs, allergens and weight, not for a pan."""
-        if not self.finish:
-            return self.recipe
-        every = replace(self.recipe, lines=(*self.recipe.lines, *self.finish))
-        return replace(every, density_kg_m3=None, density_basis="computed")
+        return self.recipe.with_finish(self.finish)
 
     def scale(self, *args, **wanted) -> Flavoured:
         """The same, larger or smaller; takes what `Recipe.scale` takes, of the batter.

@@ -343,15 +343,12 @@ def cost_line(priced: Cost) -> str:
     """
     least = "" if priced.complete else "at least "
     known = priced.lines.dropna(subset=["cost"])
-    days = sorted({row for row in known["date"] if isinstance(row, datetime.date)})
     places = ", ".join(dict.fromkeys(str(place) for place in known["place"] if place))
     said = (
         f"Costs {least}{priced.serving} a portion, {least}{priced.batch} the batch "
         f"({priced.currency}; {places or 'own prices'}"
     )
-    if days:
-        said += f"; noted {days[0]}" + (f" to {days[-1]}" if days[-1] != days[0] else "")
-    said += ")."
+    said += f"; noted {priced.dates})." if priced.dates else ")."
     if priced.missing:
         said += f" No price for {', '.join(priced.missing)}."
     return said

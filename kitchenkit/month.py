@@ -25,7 +25,7 @@ from kitchenkit.pans import Pan
 from kitchenkit.recipe import Recipe
 from kitchenkit.savings import WAYS, Comparison, compare
 from kitchenkit.shopping import ShoppingList, shopping_trips
-from kitchenkit.stock import WEEKDAYS, FreezerPlan, freezer_plan
+from kitchenkit.stock import FreezerPlan, first_bake_day, freezer_plan
 from kitchenkit.swapping import swap_pan
 
 
@@ -289,7 +289,7 @@ def _plan(kit, pantry: _Pantry | None, asked: dict) -> MonthPlan:
         asked["a_week"],
         batch=pantry.batch,
         keep=pantry.kept,
-        start=_first_bake(pantry.today, asked["baking"]) if start is None else start,
+        start=first_bake_day(pantry.today, asked["baking"]) if start is None else start,
         **{name: asked[name] for name in of_freezer},
     )
     made, turn = [], 0
@@ -317,9 +317,3 @@ def _plan(kit, pantry: _Pantry | None, asked: dict) -> MonthPlan:
     )
     money = read_money(budget) if isinstance(budget, str) else budget
     return MonthPlan(plan, bakes, money, asked, pantry)
-
-
-def _first_bake(today: datetime.date, baking) -> datetime.date:
-    """The first weekday for baking that leaves a day to shop."""
-    days = (today + datetime.timedelta(days=n) for n in range(1, 8))
-    return next((day for day in days if WEEKDAYS[day.weekday()] in str(baking)), today)

@@ -203,6 +203,18 @@ class Recipe:
             )
         return replace(self, density_kg_m3=density, density_basis="measured")
 
+    def with_finish(self, finish) -> Recipe:
+        """Batter and finish as one recipe: for costs, allergens and weight, not for a pan.
+
+        Parameters
+        ----------
+        finish : sequence of Line
+        """
+        if not finish:
+            return self
+        lines = (*self.lines, *finish)
+        return replace(self, lines=lines, density_kg_m3=None, density_basis="computed")
+
     def line(self, ingredient: str) -> Line:
         """The line of one ingredient, by any of its names.
 

@@ -11,7 +11,7 @@ from numbers import Real
 
 import pandas as pd
 
-from kitchenkit.costs import STALE_DAYS, market_on, say_package, to_choose_from
+from kitchenkit.costs import STALE_DAYS, market_on, say_days, say_package, to_choose_from
 from kitchenkit.errors import KitchenError
 from kitchenkit.ingredients import Ingredient
 from kitchenkit.money import Money, measured
@@ -163,8 +163,7 @@ class ShoppingList:
     @property
     def dates(self) -> str:
         """When the prices were noted."""
-        days = sorted(set(self.packages["date"]))
-        return " to ".join(dict.fromkeys(str(day) for day in (days[0], days[-1]))) if days else ""
+        return say_days(self.packages["date"])
 
     def by_aisle(self) -> dict[str, pd.DataFrame]:
         """The packages of each aisle that there is anything to fetch from."""

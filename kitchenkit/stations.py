@@ -60,10 +60,7 @@ class Station:
     @property
     def whole(self) -> Recipe:
         """Batter and finish: for weighing out, costs and allergens."""
-        if not self.finish:
-            return self.recipe
-        every = replace(self.recipe, lines=(*self.recipe.lines, *self.finish))
-        return replace(every, density_kg_m3=None, density_basis="computed")
+        return self.recipe.with_finish(self.finish)
 
 
 class StationMaker:

@@ -401,6 +401,34 @@ def _weekdays(given, what: str, dates: bool = False) -> tuple[set[int], list]:
     return found, single
 
 
+def first_bake_day(today: datetime.date, baking, shop_days: int = 1) -> datetime.date:
+    """The first day for baking that leaves time to shop.
+
+    Parameters
+    ----------
+    today : date
+    baking : str or iterable
+        Weekdays and dates, as `freezer_plan` takes them.
+    shop_days : int
+        Days from shopping to baking.
+
+    Returns
+    -------
+    date
+        Today where all the days named are past.
+
+    Raises
+    ------
+    KitchenError
+        If one of them is no day.
+    """
+    weekdays, dates = _weekdays(baking, "baking", dates=True)
+    soonest = today + datetime.timedelta(days=shop_days)
+    week = (soonest + datetime.timedelta(days=n) for n in range(7))
+    found = [day for day in week if day.weekday() in weekdays]
+    return min([*found, *(day for day in dates if day >= soonest)], default=today)
+
+
 def _weekday(start: datetime.date, day: int) -> int:
     return (start.weekday() + day) % 7
 

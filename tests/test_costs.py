@@ -23,6 +23,7 @@ from kitchenkit.costs import (
     places,
     read_day,
     recipe_table,
+    say_days,
     slices,
     tariff,
     unit_prices,
@@ -594,3 +595,9 @@ def test_many_names_and_an_unknown_one(kit):
     )
     with pytest.raises(KitchenError, match="no ingredient called 'sawdust'"):
         cost_many(kit, table.assign(ingredient="sawdust"), today=TODAY)
+
+
+def test_days_are_said_from_the_first_to_the_last():
+    first, last = datetime.date(2026, 6, 9), datetime.date(2026, 11, 10)
+    assert say_days([last, None, float("nan"), first, last]) == "2026-06-09 to 2026-11-10"
+    assert (say_days([first, None]), say_days([None])) == ("2026-06-09", "")

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 import kitchenkit as kk
 from kitchenkit.errors import KitchenError, MeasureError
 from kitchenkit.rotation import best_batches, walk
-from kitchenkit.stock import WEEKDAYS
+from kitchenkit.stock import WEEKDAYS, first_bake_day
 
 USUAL = {"batch": 16, "room": "60 l", "portion": "250 ml", "start": "2026-11-29"}  # a Sunday
 
@@ -483,3 +483,18 @@ def test_an_empty_walk_and_no_room_at_all():
     assert walk([], [], 3).stock.size == 0
     assert not best_batches([1] * 9, [True] * 4, 5, 1, [4] * 4, 5).any()
     assert isinstance(best_batches([1] * 9, [True] * 4, 5, 1, [9] * 4, 5), np.ndarray)
+
+
+@pytest.mark.parametrize(
+    ("baking", "shop_days", "first"),
+    [
+        ("Sun", 1, "2026-11-29"),
+        ("wednesday", 1, "2026-12-02"),  # today is one, and there is no time to shop
+        ("Wed", 0, "2026-11-25"),
+        (["Sun", "2026-11-27"], 1, "2026-11-27"),
+        (["2026-11-20"], 1, "2026-11-25"),
+    ],
+)
+def test_the_first_bake_leaves_time_to_shop(baking, shop_days, first):
+    today = datetime.date(2026, 11, 25)
+    assert str(first_bake_day(today, baking, shop_days)) == first

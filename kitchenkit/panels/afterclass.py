@@ -13,23 +13,20 @@ from kitchenkit.afterclass import (
     review_class,
 )
 from kitchenkit.charts.afterclass import STATIONS, AfterClassChart
-from kitchenkit.costs import say_package
+from kitchenkit.costs import say_days, say_package
 from kitchenkit.editing import is_own
 from kitchenkit.errors import KitchenError
 from kitchenkit.kit import open_kit
-from kitchenkit.panels.base import Panel, page_text, table_html
+from kitchenkit.panels.base import Panel, page_text, stumbled, table_html
 from kitchenkit.panels.controls import dropdown, messages, percent
 from kitchenkit.saying import say_both
 from kitchenkit.shelf import plain
+from kitchenkit.swapping import counted
 from kitchenkit.taking_over import TakingOver
 from kitchenkit.temperature import say_temperature
 from kitchenkit.units import Q
 
 _TABLES = {"bake-log": "the bake log", "prices": "the prices"}
-_STUMBLED = (
-    "The kit stumbled ({}: {}). Nothing is lost that was saved; if it returns, please tell whoever "
-    "gave you this page."
-)
 _STATES = {
     "new": "to note down",
     "noted": "noted already",
@@ -195,9 +192,8 @@ class AfterClassPanel(Panel):
         notes = [*review.to_ask]
         if len(review.bakes) > STATIONS:
             notes.append(f"The picture shows the first {STATIONS} of {len(review.bakes)} bakes.")
-        days = sorted({one.seen.date for one in review.prices if one.seen is not None})
-        if days:
-            noted = f"{days[0]}" if len(days) == 1 else f"{days[0]} to {days[-1]}"
+        noted = say_days(one.seen.date for one in review.prices if one.seen is not None)
+        if noted:
             notes.append(
                 f"Expected prices are the latest before the class, noted {noted}, by weight where "
                 "the package differs."
@@ -246,7 +242,7 @@ class AfterClassPanel(Panel):
         except KitchenError as error:
             self._say(str(error), "kk-wrong", "alert")
         except Exception as error:  # a fault of ours: say so rather than seem frozen
-            self._say(_STUMBLED.format(type(error).__name__, error), "kk-wrong", "alert")
+            self._say(stumbled(error), "kk-wrong", "alert")
         self._show_buttons()
 
     def _say(self, words: str, look: str = "kk-say", role: str = "status", more: str = "") -> None:
@@ -259,7 +255,7 @@ class AfterClassPanel(Panel):
             raise KitchenError("Choose a class and an oven with results first.")
         self._taking = TakingOver(self._review, table, self.kit.folder)
         rows = self._taking.rows
-        many = f"{len(rows)} row{'s' if len(rows) > 1 else ''} would be added"
+        many = f"{counted(len(rows), 'row')} would be added"
         said = f"Nothing is saved yet. {many} to {self._taking.name}:"
         if not is_own(self.kit.folder):
             said = (

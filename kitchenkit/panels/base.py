@@ -71,6 +71,20 @@ def page_text(words: str) -> str:
     return html.escape(words).replace("$", "<span>$</span>")
 
 
+def care_html(notes) -> str:
+    """Cautions and notes as a list; nothing where there are none."""
+    items = "".join(f"<li>{page_text(note)}</li>" for note in notes)
+    return f'<div class="kk-care"><ul>{items}</ul></div>' if items else ""
+
+
+def stumbled(error: Exception) -> str:
+    """What is said of a fault of ours where files are saved."""
+    return (
+        f"The kit stumbled ({type(error).__name__}: {error}). Nothing is lost that was saved; if "
+        "it returns, please tell whoever gave you this page."
+    )
+
+
 def table_html(headings: list[str], rows: list[list[str]]) -> str:
     """A small table; numbers are set to the right, and a phone shows each row as a list.
 
@@ -168,7 +182,7 @@ class Panel(widgets.VBox):
         self._picture.value = self.chart.svg()
         self._sentence.value = f'<p class="kk-say" role="status">{html.escape(sentence)}</p>'
         self._numbers.value = table_html(headings, rows)
-        self._care.value = self._notes_html()
+        self._care.value = care_html(self.notes)
         for box in (self._picture, self._numbers):
             box.remove_class(_OLD)
 
@@ -228,10 +242,6 @@ class Panel(widgets.VBox):
     def _title_html(self) -> widgets.HTML:
         return widgets.HTML(f'{STYLE}<p class="kk-title">{html.escape(self.title)}</p>')
 
-    def _notes_html(self) -> str:
-        items = "".join(f"<li>{page_text(note)}</li>" for note in self.notes)
-        return f'<div class="kk-care"><ul>{items}</ul></div>' if items else ""
-
     # Without a running kernel ------------------------------------------------------------------
 
     def __repr__(self) -> str:
@@ -245,6 +255,6 @@ class Panel(widgets.VBox):
             f"<p><em>{html.escape(self.title)}, as it stands at the start. "
             "Run the lesson (the ▶▶ button above) to move it.</em></p>"
             f"{self.chart.image()}<p>{page_text(self.sentence)}</p>"
-            f"{table_html(self.table[0], self.table[1:])}{self._notes_html()}</div>"
+            f"{table_html(self.table[0], self.table[1:])}{care_html(self.notes)}</div>"
         )
         return bundle | {"text/plain": repr(self), "text/html": still}

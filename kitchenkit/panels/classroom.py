@@ -22,6 +22,8 @@ _COOLING = [
 ]
 _PREFER = [("the least money", "money"), ("the least left over", "leftovers")]
 _PLAIN = "the base as it is"
+# Controls that `plan_class` takes as they are.
+_AS_CHOSEN = ("students", "stations", "servings", "minutes", "start", "cool", "prefer")
 
 
 class ClassPanel(RecipePanel):
@@ -123,12 +125,7 @@ class ClassPanel(RecipePanel):
             # The base itself is a flavour too, where others join it.
             "flavours": tuple(key or self.recipe for key in chosen[:1])
             + tuple(key for key in chosen[1:] if key),
-            **{
-                name: value[name]
-                for name in (
-                    *("students", "stations", "servings", "minutes", "start", "cool", "prefer"),
-                )
-            },
+            **{name: value[name] for name in _AS_CHOSEN},
         }
         if self._first is None:
             day = self.today or datetime.date.today()

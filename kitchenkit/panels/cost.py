@@ -5,7 +5,7 @@ from __future__ import annotations
 import ipywidgets as widgets
 
 from kitchenkit.charts.cost import CostChart, HistoryChart
-from kitchenkit.costs import OvenUse, cost, places, tariff
+from kitchenkit.costs import Cost, OvenUse, cost, places, tariff
 from kitchenkit.errors import KitchenError
 from kitchenkit.history import cost_history, price_history
 from kitchenkit.money import say_money
@@ -106,7 +106,7 @@ class CostPanel(RecipePanel):
         ]
         self.show(
             f"A serving of {weight} costs {_fine(found.serving)} to bake, at prices of "
-            f"{self._dates(found)}, {self._where()}. {against.say()}",
+            f"{found.dates}, {self._where()}. {against.say()}",
             ["part", "one serving", "the batch", "share or weight"],
             rows,
             self._notes(found, against, matters),
@@ -142,22 +142,14 @@ class CostPanel(RecipePanel):
 
     def _notes(self, found, against, matters) -> list[str]:
         notes = [
-            f"Prices in {self._currency}, noted {self._dates(found)}, {self._where()}; the snack's "
+            f"Prices in {self._currency}, noted {found.dates}, {self._where()}; the snack's "
             f"of {against.bought.date}, from {against.bought.place}.",
             str(matters),
         ]
-        if found.missing:
-            notes.append(f"No price for {', '.join(found.missing)}: the true cost is higher.")
-        if found.stale:
-            notes.append(f"Old prices: {', '.join(found.stale)}. Look at the shelf again.")
+        notes += price_notes(found)
         pay = found.to_buy
         notes.append(f"To buy whole packages of everything you would pay {pay} at the till.")
         return notes
-
-    @staticmethod
-    def _dates(found) -> str:
-        days = sorted({str(day) for day in found.lines["date"] if day is not None})
-        return " to ".join(dict.fromkeys((days[0], days[-1])))
 
     def _where(self) -> str:
         place = self.controls["place"].value
@@ -213,6 +205,16 @@ class HistoryPanel(RecipePanel):
             ["day and shop", "package", "for 100 g, or a serving"],
             rows,
         )
+
+
+def price_notes(cost: Cost) -> list[str]:
+    """What has no price, or an old one."""
+    notes = []
+    if cost.missing:
+        notes.append(f"No price for {', '.join(cost.missing)}: the true cost is higher.")
+    if cost.stale:
+        notes.append(f"Old prices: {', '.join(cost.stale)}. Look at the shelf again.")
+    return notes
 
 
 def _fine(money) -> str:

@@ -12,7 +12,7 @@ import ipywidgets as widgets
 from kitchenkit import saving
 from kitchenkit.editing import EditedTable, EditError, column_texts, is_own
 from kitchenkit.errors import DataError, KitchenError
-from kitchenkit.panels.base import STYLE, page_text, table_html
+from kitchenkit.panels.base import STYLE, page_text, stumbled, table_html
 from kitchenkit.panels.controls import dropdown, messages
 from kitchenkit.panels.editor_words import TITLES, field_words
 from kitchenkit.places import data_folder
@@ -247,10 +247,7 @@ class Editor(widgets.VBox):
         except KitchenError as error:
             self._complain(str(error))
         except Exception as error:  # a fault of ours: say so rather than seem frozen
-            self._complain(
-                f"The kit stumbled ({type(error).__name__}: {error}). Nothing is lost that was "
-                "saved; if it returns, please tell whoever gave you this page."
-            )
+            self._complain(stumbled(error))
         self._show()
 
     def _show(self) -> None:

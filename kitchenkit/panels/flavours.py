@@ -15,6 +15,7 @@ from kitchenkit.errors import KitchenError
 from kitchenkit.flavours import USUAL_SQUEEZE, Flavour, add_in, plain_flavour
 from kitchenkit.money import say_money
 from kitchenkit.panels.controls import dropdown, pan_dropdown, slider
+from kitchenkit.panels.cost import price_notes
 from kitchenkit.panels.scale import RecipePanel
 from kitchenkit.recipe import Line
 from kitchenkit.replacing import Swapped, swap_ingredient
@@ -223,23 +224,16 @@ def _cost_words(costs: tuple[Cost, Cost], than: str) -> str:
     if abs(change) >= 0.5 * 10**-digits:
         size = say_money(abs(after.serving - before.serving), digits=digits)
         shift = f"{size} {'more' if change > 0 else 'less'} than {than}"
-    days = sorted(str(day) for day in after.lines["date"] if day is not None)
-    when = " to ".join(dict.fromkeys((days[0], days[-1])))
     return (
         f" A serving costs {least}{say_money(after.serving, digits=digits)}, {shift} "
-        f"({after.currency}, each at its cheapest shop, {when})."
+        f"({after.currency}, each at its cheapest shop, {after.dates})."
     )
 
 
 def _price_notes(cost: Cost | None) -> list[str]:
     if cost is None:
         return ["No prices are known, so there is no cost."]
-    notes = []
-    if cost.missing:
-        notes.append(f"No price for {', '.join(cost.missing)}: the true cost is higher.")
-    if cost.stale:
-        notes.append(f"Old prices: {', '.join(cost.stale)}. Look at the shelf again.")
-    return notes
+    return price_notes(cost)
 
 
 def _allergen_notes(listed: AllergenList) -> list[str]:
@@ -319,7 +313,7 @@ class ReplacePanel(RecipePanel):
 
     def _draw(self, done: Swapped) -> None:
         before, after = (by_role(one)[list(_PARTS)] for one in (done.base, done.recipe))
-        pairs = [(x.weight.m_as("g")) for x in (done.base, done.recipe)]
+        pairs = [x.weight.m_as("g") for x in (done.base, done.recipe)]
         changes, words = [pairs[1] / pairs[0]], [f"{pairs[0]:.0f} → {pairs[1]:.0f} g"]
         if done.costs[0] is not None:
             old, new = (cost.serving for cost in done.costs)

@@ -16,6 +16,7 @@ from kitchenkit.panels.controls import dropdown, slider, text
 from kitchenkit.panels.printing import PrintButtons
 from kitchenkit.recipe import Recipe
 from kitchenkit.sheets import PAPERS
+from kitchenkit.swapping import counted
 from kitchenkit.typesetting import lay_card
 
 _ADVICE = {
@@ -124,12 +125,11 @@ class LabelsPanel(Panel):
         count, name = len(sheet.labels), textwrap.shorten(label.lines[0], 60, placeholder="…")
         if not count:
             return f"0 labels for {name} yet: choose how many. It would be best by {kept.by}."
-        sheets = f"{sheet.label_sheets} sheet{'s' if sheet.label_sheets > 1 else ''}"
         where = "on" if kept.place == "counter" else "in"
         return (
-            f"{count} label{'s' if count > 1 else ''} for {name}, {portions} "
-            f"portion{'s' if portions > 1 else ''} in each package: best by {kept.by}, "
-            f"{kept.limit} {where} the {kept.place}. They take {sheets} of {sheet.paper.name}."
+            f"{counted(count, 'label')} for {name}, {counted(portions, 'portion')} in each "
+            f"package: best by {kept.by}, {kept.limit} {where} the {kept.place}. They take "
+            f"{counted(sheet.label_sheets, 'sheet')} of {sheet.paper.name}."
         )
 
     @staticmethod

@@ -13,7 +13,7 @@ from kitchenkit.editing import EditedRecipe, EditError, is_own
 from kitchenkit.errors import DataError, Fault, KitchenError
 from kitchenkit.exchange import ENDINGS, read_recipe, recipe_text
 from kitchenkit.kit import open_kit
-from kitchenkit.panels.base import STYLE, page_text, table_html
+from kitchenkit.panels.base import STYLE, care_html, page_text, stumbled, table_html
 from kitchenkit.panels.controls import dropdown, messages
 from kitchenkit.printouts import own_folder, save_new
 from kitchenkit.recipe import Recipe
@@ -64,9 +64,7 @@ class RecipeExchangePanel(widgets.VBox):
         self._quiet = False
         self._unread: dict[str, widgets.Text] = {}
         head = widgets.HTML(f'{STYLE}<p class="kk-title">{html.escape(self.title)}</p>')
-        items = "".join(f"<li>{page_text(line)}</li>" for line in _CARE)
-        care = widgets.HTML(f'<div class="kk-care"><ul>{items}</ul></div>')
-        super().__init__([head, *self._out(), *self._in(), care])
+        super().__init__([head, *self._out(), *self._in(), widgets.HTML(care_html(_CARE))])
         self.add_class("kk-panel")
         self._show_text()
         self._show_buttons()
@@ -321,11 +319,7 @@ class RecipeExchangePanel(widgets.VBox):
         except KitchenError as error:
             _say(getattr(self, said), str(error), wrong=True)
         except Exception as error:  # a fault of ours: say so rather than seem frozen
-            words = (
-                f"The kit stumbled ({type(error).__name__}: {error}). Nothing is lost that was "
-                "kept; if it returns, please tell whoever gave you this page."
-            )
-            _say(getattr(self, said), words, wrong=True)
+            _say(getattr(self, said), stumbled(error), wrong=True)
         self._show_buttons()
 
     def _show_buttons(self) -> None:
@@ -339,12 +333,11 @@ class RecipeExchangePanel(widgets.VBox):
 
     def _repr_mimebundle_(self, **kwargs):
         bundle = super()._repr_mimebundle_(**kwargs)
-        items = "".join(f"<li>{page_text(line)}</li>" for line in _CARE)
         page = (
             f'{STYLE}<div class="kk-panel"><p class="kk-title">{html.escape(self.title)}</p>'
             "<p><em>Run the page (the ▶▶ button above) to use it.</em></p>"
             f"<pre>{page_text(self.text_out.value)}</pre>"
-            f'<div class="kk-care"><ul>{items}</ul></div></div>'
+            f"{care_html(_CARE)}</div>"
         )
         return bundle | {"text/plain": repr(self), "text/html": page}
 

@@ -12,7 +12,8 @@ from kitchenkit.errors import KitchenError
 from kitchenkit.keeping import keep_by
 from kitchenkit.panels.base import Panel
 from kitchenkit.panels.controls import dropdown, slider
-from kitchenkit.stock import PACKING, WEEKDAYS, FreezerPlan, freezer_plan
+from kitchenkit.stock import PACKING, WEEKDAYS, FreezerPlan, first_bake_day, freezer_plan
+from kitchenkit.swapping import counted
 from kitchenkit.units import Q
 
 BAKE_ON = [
@@ -89,7 +90,7 @@ class StockPanel(Panel):
         if value["missed"]:
             if value["missed"] > len(plan.bakes):
                 raise KitchenError(
-                    f"The plan has {_count(len(plan.bakes), 'bake')}. Choose an earlier one, or "
+                    f"The plan has {counted(len(plan.bakes), 'bake')}. Choose an earlier one, or "
                     "more weeks."
                 )
             lost = plan.without(plan.bakes["date"].iloc[value["missed"] - 1])
@@ -128,16 +129,11 @@ class StockPanel(Panel):
             portion=Q(float(value["portion"]), "milliliter"),
             spare=value["spare"],
             keep=kept,
-            start=self._begin(value["baking"]),
+            start=first_bake_day(self.today, value["baking"], _SHOP_DAYS),
             days=7 * value["weeks"],
             shop_days=_SHOP_DAYS,
         )
         return plan, kept
-
-    def _begin(self, baking: str) -> datetime.date:
-        """The first bake day with time to shop before."""
-        days = (self.today + datetime.timedelta(days=n) for n in range(_SHOP_DAYS, 8))
-        return next(day for day in days if WEEKDAYS[day.weekday()] in baking)
 
     @staticmethod
     def _sentence_for(plan: FreezerPlan, value: dict) -> str:
@@ -148,7 +144,7 @@ class StockPanel(Panel):
             first = bakes.iloc[0]
             weeks = "a week" if value["weeks"] == 1 else f"{value['weeks']} weeks"
             said += (
-                f"{_count(len(bakes), 'bake day')} in {weeks}, the first {first['portions']:,} "
+                f"{counted(len(bakes), 'bake day')} in {weeks}, the first {first['portions']:,} "
                 f"portions on {say_day(first['date'])}. At most {plan.days['stock'].max():,} of "
                 f"{plan.room:,} that fit, the oldest {plan.days['oldest'].max()} of {plan.keep} "
                 "days old."
@@ -167,10 +163,6 @@ class StockPanel(Panel):
             "a bake is eaten from the next day on."
         )
         return [*notes, *kept.cautions]
-
-
-def _count(n: int, what: str) -> str:
-    return f"{n:,} {what}{'' if n == 1 else 's'}"
 
 
 def say_day(day: datetime.date) -> str:
