@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 import pandas as pd
 
+from kitchenkit.ingredients import Ingredient
 from kitchenkit.recipe import Line, Recipe
 
 _PRACTICE = "trade-practice"
-# What is more than half water gives some of it to the batter; drier things take water up instead.
-_WET = 0.5
+_WET = 0.5  # of its weight
 _PIECES = ("fruit", "vegetable", "nut", "seed", "chocolate", "cheese")
 _SWEET = ("fruit", "vegetable", "chocolate")
 
@@ -24,8 +24,14 @@ def _part(line: Line, name: str) -> float:
     return _grams(line) * line.ingredient.composition.get(name, 0.0)
 
 
-def _is_wet(line: Line) -> bool:
-    return line.ingredient.composition.get("water", 0.0) > _WET
+def is_wet(item: Ingredient) -> bool:
+    """Whether it gives water to a batter, being more than half water; drier things take it up.
+
+    Parameters
+    ----------
+    item : Ingredient
+    """
+    return item.composition.get("water", 0.0) > _WET
 
 
 def _is_cocoa(line: Line) -> bool:
@@ -36,16 +42,18 @@ def _dry_pieces(recipe: Recipe) -> float:
     return sum(
         _grams(line)
         for line in recipe.lines
-        if line.ingredient.group in _PIECES and not _is_wet(line) and not _is_cocoa(line)
+        if line.ingredient.group in _PIECES and not is_wet(line.ingredient) and not _is_cocoa(line)
     )
 
 
 def _wet_pieces(recipe: Recipe) -> float:
-    return sum(_grams(x) for x in recipe.lines if x.ingredient.group in _PIECES and _is_wet(x))
+    return sum(
+        _grams(x) for x in recipe.lines if x.ingredient.group in _PIECES and is_wet(x.ingredient)
+    )
 
 
 def _free_water(recipe: Recipe) -> float:
-    return sum(_part(line, "water") for line in recipe.lines if _is_wet(line))
+    return sum(_part(line, "water") for line in recipe.lines if is_wet(line.ingredient))
 
 
 def _all_sugar(recipe: Recipe) -> float:

@@ -60,11 +60,12 @@ def mise_en_place(plan) -> pd.DataFrame:
         rows.append(("the room", at(load.on), f"Turn {load.oven} on, racks in place."))
     weighed = all(step != WEIGH_OUT for step, _ in plan.asked["before"])
     for where, station in plan.groups:
-        lined = f"{_LINERS.get(station.pan.kind, _GREASE)}"
+        lined = _LINERS.get(station.pan.kind, _GREASE)
         rows.append((where, at(-15), f"{station.pans} × {station.pan.name}: {lined}."))
-        bowl = station.recipe.volume.m_as("liter") * 2
+        bowl = station.recipe.bowl
         tools = (
-            f"A bowl of at least {bowl:.1f} litres ({bowl / 0.946353:.1f} quarts), scale, spoons."
+            f"A bowl of at least {bowl.m_as('liter'):.1f} litres "
+            f"({bowl.m_as('quart'):.1f} quarts), scale, spoons."
         )
         rows.append((where, at(-15), tools))
         if weighed:

@@ -182,6 +182,11 @@ class Recipe:
         """Volume of the raw batter (ml): weight over `density`."""
         return Q(self.weight.m_as("g") / self.density.m_as("g/ml"), "ml")
 
+    @property
+    def bowl(self) -> pint.Quantity:
+        """The least bowl to mix it in (ml)."""
+        return self.volume * _BOWL_ROOM
+
     def with_cup_weight(self, weight) -> Recipe:
         """The same recipe with its batter's density measured: what one level US cup of it weighs.
 
@@ -399,9 +404,10 @@ class Recipe:
                     f"{abs(off):.0%} {'more' if off > 0 else 'less'} than wanted. Make a larger "
                     "batch if you can."
                 )
-        bowl = self.volume.m_as("liter") * _BOWL_ROOM
+        bowl = self.bowl
         said.append(
-            f"Mix it in a bowl of at least {bowl:.1f} litres ({bowl / 0.946353:.1f} quarts), "
+            f"Mix it in a bowl of at least {bowl.m_as('liter'):.1f} litres "
+            f"({bowl.m_as('quart'):.1f} quarts), "
             "twice the batter, so that nothing spills."
         )
         return said

@@ -7,6 +7,7 @@ from dataclasses import replace
 import ipywidgets as widgets
 import pandas as pd
 
+from kitchenkit.addins import is_wet
 from kitchenkit.allergens import AllergenList
 from kitchenkit.charts.flavours import PairsChart
 from kitchenkit.costs import Cost
@@ -26,7 +27,6 @@ _PARTS = ("liquid", "egg", "fat", "sugar", "leavening", "salt", "other")
 _SHOWN = ("liquid", "eggs", "fat", "sugar", "leavening", "salt", "the rest")
 _ADDABLE = ("fruit", "vegetable", "nut", "seed", "chocolate", "cheese", "spice", "flavouring")
 _SQUEEZABLE = ("fruit", "vegetable")
-_WET = 0.5  # of its weight; drier things have nothing to squeeze out
 _ALLERGY = (
     "Lists of allergens are what the data name, not what a package or a kitchen holds. Ask before "
     "you share food, and read every label."
@@ -100,7 +100,7 @@ class FlavourPanel(RecipePanel):
             name, grams = value[f"add_{n}"], value[f"grams_{n}"]
             if name and grams:
                 item = self.kit.ingredients[name]
-                wet = item.group in _SQUEEZABLE and item.composition["water"] > _WET
+                wet = item.group in _SQUEEZABLE and is_wet(item)
                 # The slider is for the base as written; the flavour may be for another number.
                 amount = Q(grams, "g") * flavour.servings / self.recipe.servings
                 more.append(add_in(self.kit, name, amount, squeeze=value["squeeze"] * wet))
