@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -13,7 +14,7 @@ from kitchenkit.flavour_files import read_flavours
 from kitchenkit.ingredients import COMPONENTS, Ingredient
 from kitchenkit.keeping import read_keeping
 from kitchenkit.pans import KINDS, MATERIALS, SHAPES, Pan
-from kitchenkit.places import data_folder
+from kitchenkit.places import data_folder, shipped_folder
 from kitchenkit.prices import read_prices
 from kitchenkit.recipe_files import read_recipes
 from kitchenkit.shelf import Shelf, plain
@@ -53,6 +54,7 @@ GROUPS = (
     "chocolate",
     "cheese",
 )
+_DEMO_DAY = datetime.date(2026, 11, 25)  # a fortnight after the shipped prices were noted
 # How the figures of a source came to be known.
 READINGS = ("read", "computed", "memory", "practice", "measured", "invented")
 
@@ -105,6 +107,17 @@ class Kit:
     flavours: Shelf = field(default_factory=lambda: Shelf("flavour"))
     swaps: Shelf = field(default_factory=lambda: Shelf("swap"))
     keeping: Shelf = field(default_factory=lambda: Shelf("product"))
+
+    @property
+    def today(self) -> datetime.date:
+        """The day to count from: the reader's, or for the shipped data the day they tell of.
+
+        So the shipped lessons always show the same, and in a folder of one's own a price of
+        yesterday counts and a plan begins tomorrow.
+        """
+        if self.folder.resolve() == shipped_folder("data").resolve():
+            return _DEMO_DAY
+        return datetime.date.today()
 
     def cite(self, key: str) -> str:
         """A source in words, with how it was read."""

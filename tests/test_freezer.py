@@ -199,7 +199,7 @@ def test_a_freezer_at_the_end_temperature_is_told_apart(base):
     usual, deep = freeze_time("2 cm"), freeze_time("2 cm", freezer="-25 C")
     assert usual.to.m_as("degC") == pytest.approx(-15.78, abs=0.01)
     assert deep.to.m_as("degC") == -18
-    assert "0 °F (-18 °C)" in usual.why
+    assert "0 °F (−18 °C)" in usual.why
     cautions = freeze_time("2 cm", freezer="8 F").cautions
     assert any("keeps its quality less long" in c for c in cautions)
     assert any("2 to 3 lb for each cubic foot" in c for c in usual.cautions)

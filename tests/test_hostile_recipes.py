@@ -53,13 +53,13 @@ def harmless(kit, deeds):
     def read(text, form, **options):
         options = {"source": "lantern-street", "name": "Test", "servings": 4} | options
         done.clear()
-        started = time.perf_counter()
+        started = time.process_time()
         watching[0] = True
         try:
             recipe, error = attempt(read_recipe, kit, text, form, **options)
         finally:
             watching[0] = False
-        assert time.perf_counter() - started < 5
+        assert time.process_time() - started < 5
         assert not done
         if recipe is None:
             assert 10 < len(error) < 200_000

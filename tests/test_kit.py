@@ -2,6 +2,7 @@
 
 import codecs
 import csv
+import datetime
 import io
 
 import pytest
@@ -9,6 +10,7 @@ import pytest
 import kitchenkit as kk
 from kitchenkit.errors import DataError
 from kitchenkit.kit import ALLERGENS
+from kitchenkit.places import shipped_folder
 from kitchenkit.shelf import Shelf
 
 TABLES = ["ingredients.csv", "pans.csv", "sources.csv"]
@@ -403,3 +405,12 @@ def test_no_ingredients_is_a_fault(data_folder):
         'name = "air"\nservings = 1\nsource = "lantern-street"\ningredients = []\n'
     )
     assert told(data_folder) == [("recipes/my-own.toml", "the end", "ingredients", "nothing")]
+
+
+def test_the_shipped_data_tell_of_their_own_day_and_other_folders_of_the_reader_s(kit, data_folder):
+    own = kk.open_kit(data_folder)
+    assert own.today == datetime.date.today()
+    shipped = kk.open_kit(shipped_folder("data"))
+    noted = {price.date for listed in shipped.prices.values() for price in listed}
+    assert max(noted) <= shipped.today == kit.today
+    assert str(shipped.today) == "2026-11-25"

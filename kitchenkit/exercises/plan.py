@@ -45,7 +45,7 @@ def _paid_back(numbers: Numbers) -> Question:
     return Question(
         "paid-back",
         f"Your first shopping takes {trip / 100:g} dollars. The shop's snack costs {snack} cents. "
-        "After how many portions have you spent less than by buying?",
+        "After how many portions has it paid for itself?",
         Q(many, "each"),
         ("portions",),
         "Find how many of the shop's snacks cost as much as your shopping, and round up.",

@@ -32,8 +32,8 @@ class LabelsPanel(Panel):
     Parameters
     ----------
     kit : Kit
-    today : str, optional
-        The day that stands as made on at the start, as 2026-11-25; today when left out.
+    today : date or str, optional
+        The day that stands as made on at the start; today when left out.
     folder : str or Path, optional
         Where files are saved; the learner's own folder when left out.
     """
@@ -44,8 +44,8 @@ class LabelsPanel(Panel):
         "every package, and tell who eats it what went in.",
     )
 
-    def __init__(self, kit, today: str | None = None, folder=None):
-        self._today = today or str(datetime.date.today())
+    def __init__(self, kit, today=None, folder=None):
+        self._today = str(today or datetime.date.today())
         super().__init__(kit)
         self.saving = PrintButtons(self._to_print, lambda: f"labels {self._name}", folder)
         self.saving.remove_class("kk-panel")  # it stands within this one

@@ -38,14 +38,14 @@ def lesson(browser, folder):
 @pytest.fixture
 def panel(lesson):
     lesson.page.set_viewport_size(lab.DESK)
-    found = lesson.cell(cell_of(NAME, 'today="2026-11-25")')).locator(".kk-panel")
+    found = lesson.cell(cell_of(NAME, "evening = kk.ClassPanel(")).locator(".kk-panel")
     found.get_by_role("button", name="Start again", exact=True).press("Enter")
     return found
 
 
 @pytest.fixture
 def twin(kit):
-    return kk.ClassPanel(kit, today="2026-11-25")
+    return kk.ClassPanel(kit)
 
 
 def keys(lesson, panel, twin, name, pressed):
@@ -101,7 +101,7 @@ def test_the_handout_is_saved_and_opens_as_pages(lesson, browser, folder):
 
 def test_a_class_that_does_not_fit_says_what_helps(lesson, kit):
     panel = lesson.cell(cell_of(NAME, 'rack="narrow"')).locator(".kk-panel")
-    twin = kk.ClassPanel(kit, today="2026-11-25", rack="narrow", sheet="what to change")
+    twin = kk.ClassPanel(kit, rack="narrow", sheet="what to change")
     wait_for(lesson, panel, due(twin, panel))
     seen = look(panel)
     assert "too long for 120. Change first: " in seen.sentence
