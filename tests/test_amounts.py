@@ -94,5 +94,5 @@ def test_what_is_no_amount_is_refused(size):
 
 @pytest.mark.parametrize("thing", [Q(2, "inch"), 3, "2 cups", None])
 def test_what_is_no_measure_is_refused(thing):
-    with pytest.raises(MeasureError, match="no volume, weight or count|has no unit"):
+    with pytest.raises(MeasureError, match=r"no volume, weight or count|has no unit"):
         write_measure(thing)

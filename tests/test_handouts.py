@@ -13,9 +13,9 @@ from test_printing import HOSTILE, Seen, squeezed
 import kitchenkit as kk
 from kitchenkit.exercises import LESSONS
 from kitchenkit.handouts import (
+    HomePage,
     PanUse,
     StationPage,
-    HomePage,
     amounts_table,
     cost_line,
     handout,
