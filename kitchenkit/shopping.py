@@ -158,12 +158,12 @@ class ShoppingList:
     @property
     def places(self) -> tuple[str, ...]:
         """The shops to go to, in the order of the list."""
-        return tuple(dict.fromkeys(self.packages["place"]))
+        return tuple(dict.fromkeys(one["place"] for one in self.bought))
 
     @property
     def dates(self) -> str:
         """When the prices were noted."""
-        return say_days(self.packages["date"])
+        return say_days(one["date"] for one in self.bought)
 
     def by_aisle(self) -> dict[str, pd.DataFrame]:
         """The packages of each aisle that there is anything to fetch from."""

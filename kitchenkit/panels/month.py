@@ -171,13 +171,13 @@ class MonthPanel(RecipePanel):
                 "cupboard."
             )
             first = plan.bakes[0]
-            aisles = first.shopping.by_aisle()
-            for aisle, table in aisles.items():
-                things = "; ".join(
-                    f"{row['packages']} × {row['ingredient']}, {row['package']} ({row['place']})"
-                    for row in table.to_dict("records")
+            aisles: dict[str, list[str]] = {}
+            for one in first.shopping.bought:  # in the order of the aisles
+                words = (
+                    f"{one['packages']} × {one['ingredient']}, {one['package']} ({one['place']})"
                 )
-                notes.append(f"First trip, {aisle}: {things}.")
+                aisles.setdefault(one["aisle"], []).append(words)
+            notes += [f"First trip, {a}: {'; '.join(things)}." for a, things in aisles.items()]
             for name, (_, time) in first.pans.items():
                 notes.append(f"In the oven, {name}: {time}.")
             notes.append(f"Prices in {self._currency}, noted {first.shopping.dates}.")
