@@ -389,7 +389,8 @@ def test_a_notebook_from_elsewhere_waits_to_be_run(address, browser):
     page.page.get_by_role("heading", name="From elsewhere").wait_for()
     page.page.wait_for_timeout(3000)
     assert page.page.evaluate("typeof elsewhere") == "undefined"
-    assert page.page.get_by_text("42").count() == 0
+    assert page.page.locator(".jp-OutputArea-output", has_text="42").count() == 0
+    assert page.page.locator(".jp-CodeCell .jp-InputPrompt").inner_text() == "[ ]:"
     context.close()
 
 
