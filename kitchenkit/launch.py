@@ -70,12 +70,8 @@ def _port(text: str) -> int:
     return number
 
 
-# On every core, and one more as those in a browser often wait. A file's tests, and a lesson's
-# cells, stay together and in order; the browser's come first, since they take longest.
-_ALL_TESTS = (
-    *("-n", str((os.cpu_count() or 1) + 1)),
-    *("--dist", "loadfile", "--no-loadscope-reorder"),
-)
+# On every core; a file's tests, and a lesson's cells, stay together and in order.
+_ALL_TESTS = ("-n", "auto", "--dist", "loadfile")
 
 
 def _test(rest: list[str]) -> int:
