@@ -4,12 +4,12 @@ import json
 import os
 import re
 import signal
-import subprocess
 import sys
 import urllib.request
 from pathlib import Path
 
 import pytest
+from served import served
 from test_server import assert_listens_here_only, fetch
 
 from kitchenkit import copies, launch, pages, places, server
@@ -67,26 +67,8 @@ def running(tmp_path_factory):
         f"pages.serve(Path({str(folder)!r}), port, browser=False)\n"
         "print('closed well')"
     )
-    process = subprocess.Popen(
-        [sys.executable, "-I", "-c", code],
-        cwd=home,
-        env={**os.environ, "HOME": str(home), "JUPYTER_TOKEN": "a token of another program"},
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        text=True,
-    )
-    told = []
-    for line in process.stdout:
-        told.append(line)
-        if "To stop" in line:
-            break
-    printed = re.findall(r"^http://\S+$", "".join(told), flags=re.MULTILINE)
-    assert len(printed) == 1, "".join(told)
-    yield process, folder, printed[0]
-    if process.poll() is None:
-        process.kill()
-    process.stdout.close()
-    process.wait()
+    with served(code, home) as (process, printed):
+        yield process, folder, printed
 
 
 @pytest.fixture
