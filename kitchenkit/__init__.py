@@ -57,6 +57,7 @@ _WHERE = {
     "Label": "labels",
     "LabelSheet": "labels",
     "LabelsPanel": "panels.labels",
+    "LanguageChoice": "panels.language",
     "Load": "timetable",
     "Matters": "savings",
     "MeasureError": "errors",

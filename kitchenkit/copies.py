@@ -15,11 +15,9 @@ from pathlib import Path
 
 from kitchenkit.errors import KitchenError, MeasureError
 from kitchenkit.merging import merge_tables
-from kitchenkit.places import PACKAGE, checkout, shipped_folder
+from kitchenkit.places import PACKAGE, STATE, checkout, shipped_folder
 from kitchenkit.saving import VERSIONS, save
 
-# What the launcher keeps beside the copies: its record and the notebook server's own files.
-STATE = ".kitchen"
 # In it, each shipped file as it was when last brought in: what both sides' changes start from.
 _BASE = "brought-in"
 # The first release kept a digest of each instead.

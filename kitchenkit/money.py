@@ -11,6 +11,7 @@ from functools import cache, total_ordering
 
 from babel.core import Locale, UnknownLocaleError, get_global
 
+from kitchenkit import language
 from kitchenkit.errors import KitchenError, brief
 
 # Digits after the point of the currencies that have not two: ISO 4217, minor units (countries A
@@ -216,14 +217,14 @@ def _pattern(locale: str, digits: int):
     return known, pattern
 
 
-def say_money(money: Money, locale: str = "en_US", digits: int | None = None) -> str:
+def say_money(money: Money, locale: str | None = None, digits: int | None = None) -> str:
     """Money as its reader writes it, rounded half up.
 
     Parameters
     ----------
     money : Money
-    locale : str
-        Language and country: ``"en_US"``, ``"de_DE"``.
+    locale : str, optional
+        Language and country: ``"en_US"``, ``"de_DE"``; those in use when left out.
     digits : int, optional
         After the point, for unit prices; the currency's own minor unit when left out.
 
@@ -238,7 +239,7 @@ def say_money(money: Money, locale: str = "en_US", digits: int | None = None) ->
     ('$1,234.57', '¥1,235')
     """
     digits = money.digits if digits is None else digits
-    known, pattern = _pattern(locale, digits)
+    known, pattern = _pattern(language.current() if locale is None else locale, digits)
     amount = money.rounded(digits).amount
     # Nothing is owed the other way once it rounds to nothing.
     amount = amount or abs(amount)

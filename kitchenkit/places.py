@@ -6,6 +6,8 @@ import os
 from pathlib import Path
 
 PACKAGE = Path(__file__).resolve().parent
+# What the launcher keeps beside a learner's copies: its record and the notebook server's own files.
+STATE = ".kitchen"
 
 
 def checkout() -> Path | None:

@@ -13,10 +13,9 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from kitchenkit.copies import STATE
 from kitchenkit.errors import KitchenError
 from kitchenkit.exercises.numbers import LONGEST, code_word, seen
-from kitchenkit.places import learner_folder
+from kitchenkit.places import STATE, learner_folder
 from kitchenkit.saving import ChangedError, SavingError, save
 
 FILE = "progress.json"

@@ -14,8 +14,7 @@ import threading
 import webbrowser
 from pathlib import Path
 
-from kitchenkit.copies import STATE
-from kitchenkit.places import DATA_VARIABLE, PACKAGE
+from kitchenkit.places import DATA_VARIABLE, PACKAGE, STATE
 
 HOST = "127.0.0.1"  # loopback: nobody else on the network reaches it
 FIRST_PORT = 8765

@@ -6,7 +6,9 @@ import html
 
 import ipywidgets as widgets
 
+from kitchenkit import language
 from kitchenkit.errors import KitchenError
+from kitchenkit.language import tr
 from kitchenkit.panels.controls import messages
 
 STYLE = """<style>
@@ -74,14 +76,35 @@ def page_text(words: str) -> str:
 def care_html(notes) -> str:
     """Cautions and notes as a list; nothing where there are none."""
     items = "".join(f"<li>{page_text(note)}</li>" for note in notes)
-    return f'<div class="kk-care"><ul>{items}</ul></div>' if items else ""
+    return f'<div class="kk-care"{spoken()}><ul>{items}</ul></div>' if items else ""
+
+
+def spoken() -> str:
+    """What tells a screen reader the language, where it is not the page's own."""
+    return "" if language.code() == "en" else f' lang="{language.code()}"'
+
+
+def close(box: widgets.Widget) -> None:
+    """Let a widget and all within it go, in the browser too."""
+    for inner in getattr(box, "children", ()):
+        close(inner)
+    box.close()
+
+
+def at_rest(name: str) -> str:
+    """What stands over the still of a panel that nothing has run yet."""
+    return tr(
+        "{name}, as it stands at the start. Run the lesson (the ▶▶ button above) to move it.",
+        name=name,
+    )
 
 
 def stumbled(error: Exception) -> str:
     """What is said of a fault of ours where files are saved."""
-    return (
-        f"The kit stumbled ({type(error).__name__}: {error}). Nothing is lost that was saved; if "
-        "it returns, please tell whoever gave you this page."
+    return tr(
+        "The kit stumbled ({error}). Nothing is lost that was saved; if it returns, please tell "
+        "whoever gave you this page.",
+        error=f"{type(error).__name__}: {error}",
     )
 
 
@@ -103,7 +126,7 @@ def table_html(headings: list[str], rows: list[list[str]]) -> str:
         )
         body += f'<tr><th scope="row">{page_text(first)}</th>{cells}</tr>'
     return (
-        '<div class="kk-scroll"><table class="kk-table">'
+        f'<div class="kk-scroll"{spoken()}><table class="kk-table">'
         f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
     )
 
@@ -125,20 +148,31 @@ class Panel(widgets.VBox):
 
     def __init__(self, kit):
         self.kit = kit
+        parts = self._parts()
+        self._start = self.values()
+        self._past: list[dict] = []
+        self._now = self._start
+        super().__init__(parts)
+        self.add_class("kk-panel")
+        self.refresh()
+        self._listen()
+        language.listen(self)
+
+    def _parts(self) -> list[widgets.Widget]:
+        """All that is shown, made in the language in use."""
         self.chart = self.make_chart()
         self.controls: dict[str, widgets.ValueWidget] = self.make_controls()
         self._picture = widgets.HTML()
         self._sentence = messages()
         self._numbers = widgets.HTML()
         self._care = widgets.HTML()
-        self._start = self.values()
-        self._past: list[dict] = []
-        self._now = self._start
         self._busy = False
         self._back = widgets.Button(
-            description="One step back", disabled=True, tooltip="Undo the last move"
+            description=tr("One step back"), disabled=True, tooltip=tr("Undo the last move")
         )
-        self._reset = widgets.Button(description="Start again", tooltip="Every control as it was")
+        self._reset = widgets.Button(
+            description=tr("Start again"), tooltip=tr("Every control as it was")
+        )
         self._back.on_click(lambda _: self.step_back())
         self._reset.on_click(lambda _: self.reset())
         buttons = widgets.HBox([self._back, self._reset])
@@ -148,11 +182,20 @@ class Panel(widgets.VBox):
         row = widgets.Box([controls, picture])
         for box, name in ((controls, "kk-controls"), (picture, "kk-picture"), (row, "kk-row")):
             box.add_class(name)
-        super().__init__([self._title_html(), row, self._numbers, self._care])
-        self.add_class("kk-panel")
-        self.refresh()
+        return [self._title_html(), row, self._numbers, self._care, *self.below()]
+
+    def _listen(self) -> None:
         for control in self.controls.values():
             control.observe(self.respond, names="value")
+
+    def retell(self) -> None:
+        """Say everything anew, in another language, with the controls as they stand."""
+        values, was = self.values(), self.children
+        self.children = self._parts()
+        for gone in was:
+            close(gone)
+        self._put(values)
+        self._listen()
 
     # For subclasses ----------------------------------------------------------------------------
 
@@ -163,6 +206,10 @@ class Panel(widgets.VBox):
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
         """Name → control, in the order in which they are shown."""
         raise NotImplementedError
+
+    def below(self) -> list[widgets.Widget]:
+        """What else stands under the cautions, in the order in which it is shown."""
+        return []
 
     def refresh(self) -> None:
         """Answer the controls as they stand: calculate, then `show`.
@@ -177,14 +224,21 @@ class Panel(widgets.VBox):
     def show(self, sentence: str, headings, rows, notes=()) -> None:
         """Put an answer on the screen: the chart as it stands, the sentence, the table, notes."""
         self.sentence, self.table = sentence, [headings, *rows]
-        self.notes = [*notes, *self.cautions]
+        self.notes = [*notes, *(tr(caution) for caution in self.cautions)]
         self.chart.alt = sentence
         self._picture.value = self.chart.svg()
-        self._sentence.value = f'<p class="kk-say" role="status">{html.escape(sentence)}</p>'
+        self._sentence.value = (
+            f'<p class="kk-say" role="status"{spoken()}>{html.escape(sentence)}</p>'
+        )
         self._numbers.value = table_html(headings, rows)
         self._care.value = care_html(self.notes)
         for box in (self._picture, self._numbers):
             box.remove_class(_OLD)
+
+    @property
+    def name(self) -> str:
+        """The panel's title in the language in use."""
+        return tr(self.title)
 
     # What a person does ------------------------------------------------------------------------
 
@@ -208,8 +262,11 @@ class Panel(widgets.VBox):
             self._complain(str(error))
         except Exception as error:  # a fault of ours: say so rather than seem frozen
             self._complain(
-                f"The kit stumbled ({type(error).__name__}: {error}). "
-                "Press Start again; if it returns, please tell whoever gave you this lesson."
+                tr(
+                    "The kit stumbled ({error}). Press Start again; if it returns, please tell "
+                    "whoever gave you this lesson.",
+                    error=f"{type(error).__name__}: {error}",
+                )
             )
 
     def step_back(self) -> None:
@@ -236,24 +293,24 @@ class Panel(widgets.VBox):
         for box in (self._picture, self._numbers):
             box.add_class(_OLD)
         self._sentence.value = (
-            f'<p class="kk-say kk-wrong" role="alert">Look again: {html.escape(message)}</p>'
+            f'<p class="kk-say kk-wrong" role="alert"{spoken()}>'
+            f"{html.escape(tr('Look again: {fault}', fault=message))}</p>"
         )
 
     def _title_html(self) -> widgets.HTML:
-        return widgets.HTML(f'{STYLE}<p class="kk-title">{html.escape(self.title)}</p>')
+        return widgets.HTML(f'{STYLE}<p class="kk-title"{spoken()}>{html.escape(self.name)}</p>')
 
     # Without a running kernel ------------------------------------------------------------------
 
     def __repr__(self) -> str:
-        return f"{self.title}: {self.sentence}"
+        return f"{self.name}: {self.sentence}"
 
     def _repr_mimebundle_(self, **kwargs):
         """The live panel, and a still of it for pages where nothing has been run yet."""
         bundle = super()._repr_mimebundle_(**kwargs)
         still = (
             f'{STYLE}<div class="kk-panel">'
-            f"<p><em>{html.escape(self.title)}, as it stands at the start. "
-            "Run the lesson (the ▶▶ button above) to move it.</em></p>"
+            f"<p><em>{html.escape(at_rest(self.name))}</em></p>"
             f"{self.chart.image()}<p>{page_text(self.sentence)}</p>"
             f"{table_html(self.table[0], self.table[1:])}{care_html(self.notes)}</div>"
         )

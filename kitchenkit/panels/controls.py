@@ -5,6 +5,8 @@ from __future__ import annotations
 import ipywidgets as widgets
 import traitlets
 
+from kitchenkit.language import as_written, num, tr
+
 
 def _looks(label: str) -> dict:
     """What every control is made with; set afterwards, each would be one more message."""
@@ -54,7 +56,7 @@ def pan_dropdown(kit, label: str, kind: str = "", none: str = "") -> widgets.Dro
     none : str
         What to call the choice of no pan, whose value is ``""``; there is none when left out.
     """
-    options = [(pan.name, key) for key, pan in kit.pans.items()]
+    options = [(tr(pan.name), key) for key, pan in kit.pans.items()]
     start = _USUAL_PANS.get(kind)
     if start not in kit.pans:
         start = next((key for key, pan in kit.pans.items() if pan.kind == kind), options[0][1])
@@ -81,10 +83,12 @@ def messages() -> widgets.HTML:
 
 def percent(share: float) -> str:
     """A rounding as a reader wants it: ``+0.4 %``, or ``0 %``."""
-    return "0 %" if abs(share) < 0.0005 else f"{share * 100:+.1f} %".replace("-", "−")
+    return "0 %" if abs(share) < 0.0005 else f"{num(share * 100, '+.1f')} %".replace("-", "−")
 
 
 def times(factor: float) -> str:
     """A factor in words: ``the recipe once``, ``1.93 times the recipe``."""
-    number = f"{factor:.2f}".rstrip("0").rstrip(".")
-    return "the recipe once" if number == "1" else f"{number} times the recipe"
+    digits = f"{factor:.2f}".rstrip("0").rstrip(".")
+    if digits == "1":
+        return tr("the recipe once")
+    return tr("{n} times the recipe", n=as_written(digits))

@@ -6,6 +6,7 @@ import ipywidgets as widgets
 
 from kitchenkit.charts.scale import BatterChart, BeforeAfterChart
 from kitchenkit.errors import MeasureError
+from kitchenkit.language import mark, num, tr, trn
 from kitchenkit.panels.base import Panel
 from kitchenkit.panels.controls import dropdown, pan_dropdown, percent, slider, text, times
 from kitchenkit.saying import say_both
@@ -30,9 +31,11 @@ class RecipePanel(Panel):
 class GlancePanel(RecipePanel):
     """How many pieces? What goes into the bowl."""
 
-    title = "The batter at a glance"
+    title = mark("The batter at a glance")
     cautions = (
-        "Raw flour and raw eggs can carry germs: do not taste the batter, and wash your hands.",
+        mark(
+            "Raw flour and raw eggs can carry germs: do not taste the batter, and wash your hands."
+        ),
     )
 
     def make_chart(self) -> BatterChart:
@@ -42,7 +45,7 @@ class GlancePanel(RecipePanel):
         return BatterChart([self._words[part] for part in self._parts])
 
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
-        return {"pieces": slider("How many pieces?", self.recipe.servings, 1, 96, 1)}
+        return {"pieces": slider(tr("How many pieces?"), self.recipe.servings, 1, 96, 1)}
 
     def refresh(self) -> None:
         made = self.recipe.scale(servings=self.controls["pieces"].value)
@@ -50,12 +53,17 @@ class GlancePanel(RecipePanel):
         self.chart.update([grams[part] for part in self._parts])
         one = made.weight / made.servings
         rows = [[self._words[part], say_both(Q(grams[part], "g"))] for part in self._parts]
-        count = self.controls["pieces"].value
         self.show(
-            f"{count} piece{'s' if count != 1 else ''} of about {say_both(one)} each: make "
-            f"{times(made.factor)}, {say_both(made.weight)} in all.",
-            ["part of the batter", "weight"],
-            [*rows, ["all of it", say_both(made.weight)]],
+            trn(
+                "{n} piece of about {one} each: make {times}, {all} in all.",
+                "{n} pieces of about {one} each: make {times}, {all} in all.",
+                self.controls["pieces"].value,
+                one=say_both(one),
+                times=times(made.factor),
+                all=say_both(made.weight),
+            ),
+            [tr("part of the batter"), tr("weight")],
+            [*rows, [tr("all of it"), say_both(made.weight)]],
         )
 
 
@@ -64,18 +72,19 @@ def _role_words(recipe) -> dict[str, str]:
     names: dict[str, list[str]] = {}
     for line in recipe.lines:
         names.setdefault(line.role, []).append(line.ingredient.name)
-    many = {"flour": "flour and grain", "egg": "eggs", "other": "the rest"}
+    many = {"flour": mark("flour and grain"), "egg": mark("eggs"), "other": mark("the rest")}
     return {
-        role: found[0] if len(found) == 1 else many.get(role, role) for role, found in names.items()
+        role: tr(found[0]) if len(found) == 1 else tr(many.get(role, role))
+        for role, found in names.items()
     }
 
 
 _WAYS = {
-    "by": "so many times the recipe",
-    "servings": "for so many pieces",
-    "weight": "to a weight of batter",
-    "using": "to use something up",
-    "pans": "to fill pans",
+    "by": mark("so many times the recipe"),
+    "servings": mark("for so many pieces"),
+    "weight": mark("to a weight of batter"),
+    "using": mark("to use something up"),
+    "pans": mark("to fill pans"),
 }
 # Which controls a way needs.
 _SHOWN_FOR = {
@@ -90,25 +99,27 @@ _SHOWN_FOR = {
 class ScalePanel(RecipePanel):
     """Scale a recipe by factor, pieces, weight, what must be used up, or pans to fill."""
 
-    title = "Scale the batter"
-    cautions = ("Raw flour and raw eggs can carry germs: do not taste the batter.",)
+    title = mark("Scale the batter")
+    cautions = (mark("Raw flour and raw eggs can carry germs: do not taste the batter."),)
 
     def make_chart(self) -> BeforeAfterChart:
         table = self.recipe.amounts()
-        return BeforeAfterChart(list(table.index), list(table["grams"]))
+        return BeforeAfterChart([tr(name) for name in table.index], list(table["grams"]))
 
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
-        lines = [line.ingredient.name for line in self.recipe.lines]
+        lines = [(tr(line.ingredient.name), line.ingredient.name) for line in self.recipe.lines]
         most = max(self.recipe.lines, key=lambda line: line.role == "other" and line.weight)
         return {
-            "way": dropdown("Scale it", [(words, way) for way, words in _WAYS.items()], "by"),
-            "by": slider("Times the recipe", 2, 0.25, 8, 0.05),
-            "servings": slider("Pieces", 24, 1, 120, 1),
-            "weight": slider("Weight of batter (g)", 1500, 200, 8000, 50),
-            "use_up": dropdown("Use up", lines, most.ingredient.name),
-            "use_amount": text("How much of it you have", "700 g"),
-            "pan": pan_dropdown(self.kit, "Pan to fill"),
-            "pan_count": slider("How many of that pan", 2, 1, 12, 1),
+            "way": dropdown(
+                tr("Scale it"), [(tr(words), way) for way, words in _WAYS.items()], "by"
+            ),
+            "by": slider(tr("Times the recipe"), 2, 0.25, 8, 0.05),
+            "servings": slider(tr("Pieces"), 24, 1, 120, 1),
+            "weight": slider(tr("Weight of batter (g)"), 1500, 200, 8000, 50),
+            "use_up": dropdown(tr("Use up"), lines, most.ingredient.name),
+            "use_amount": text(tr("How much of it you have"), "700 g"),
+            "pan": pan_dropdown(self.kit, tr("Pan to fill")),
+            "pan_count": slider(tr("How many of that pan"), 2, 1, 12, 1),
         }
 
     def refresh(self) -> None:
@@ -121,32 +132,37 @@ class ScalePanel(RecipePanel):
         self.chart.update(list(table["grams"]))
         rows = [
             [
-                name,
-                f"{row.grams:,.0f} g" if row.grams >= 10 else f"{row.grams:.1f} g",
+                tr(name),
+                f"{num(row.grams, ',.0f' if row.grams >= 10 else '.1f')} g",
                 f"{row.us} ({percent(row.us_error)})",
                 f"{row.metric} ({percent(row.metric_error)})",
             ]
             for name, row in table.iterrows()
         ]
         self.show(
-            f"Make {times(made.factor)}: {say_both(made.weight)} of batter, "
-            f"{say_both(made.volume)}, for about {made.servings:.0f} "
-            f"piece{'s' if round(made.servings) != 1 else ''}.",
+            trn(
+                "Make {times}: {weight} of batter, {volume}, for about {n} piece.",
+                "Make {times}: {weight} of batter, {volume}, for about {n} pieces.",
+                round(made.servings),
+                times=times(made.factor),
+                weight=say_both(made.weight),
+                volume=say_both(made.volume),
+            ),
             [
-                "ingredient",
-                "exactly",
-                "cups and spoons (off by)",
-                "scale and metric spoons (off by)",
+                tr("ingredient"),
+                tr("exactly"),
+                tr("cups and spoons (off by)"),
+                tr("scale and metric spoons (off by)"),
             ],
             rows,
-            [*made.advice(), f"Batter weighs {made.density_why}."],
+            [*made.advice(), tr("Batter weighs {density}.", density=made.density_why)],
         )
 
     def _scaled(self, way: str):
         value = self.values()
         if way == "using":
             if not value["use_amount"].strip():
-                raise MeasureError("Write how much you have, like 700 g.")
+                raise MeasureError(tr("Write how much you have, like 700 g."))
             return self.recipe.scale(using=(value["use_up"], value["use_amount"]))
         if way == "pans":
             return self.recipe.scale(pans=[self.kit.pans[value["pan"]]] * value["pan_count"])
