@@ -14,6 +14,7 @@ import weakref
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from datetime import date
+from pathlib import Path
 
 from kitchenkit.errors import KitchenError
 from kitchenkit.places import PACKAGE, STATE, learner_folder
@@ -78,8 +79,8 @@ def _now() -> _Speech:
     return _speech
 
 
-def _file():
-    home = learner_folder()
+def _file(home: Path | None = None) -> Path | None:
+    home = learner_folder() if home is None else home
     return home / STATE / "language" if home else None
 
 
@@ -123,12 +124,14 @@ def use(name: str) -> None:
         box.retell()
 
 
-def keep(name: str) -> bool:
+def keep(name: str, home: Path | None = None) -> bool:
     """Keep a choice in the learner's own folder, for every lesson.
 
     Parameters
     ----------
     name : str
+    home : Path, optional
+        That folder; the one that the lessons were opened from when left out.
 
     Returns
     -------
@@ -143,7 +146,7 @@ def keep(name: str) -> bool:
         If it cannot be written.
     """
     _Speech(name)
-    file = _file()
+    file = _file(home)
     if file is None:
         return False
     from kitchenkit.saving import save

@@ -8,7 +8,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-from kitchenkit import copies, environment, pages, places, server
+from kitchenkit import copies, environment, language, pages, places, server
 from kitchenkit.errors import KitchenError
 
 
@@ -50,6 +50,9 @@ def _parser() -> argparse.ArgumentParser:
         one.add_argument("--no-browser", action="store_true", help="only print the address to open")
         one.add_argument(
             "--folder", type=Path, help="where your copies of the lessons are, or a class folder"
+        )
+        one.add_argument(
+            "--language", choices=language.LANGUAGES, help="what the panels speak from now on"
         )
     opening.add_argument(
         "--edit", action="store_true", help="for contributors: the shipped lessons themselves"
@@ -111,6 +114,10 @@ def _open(chosen: argparse.Namespace) -> int:
             server.trust(done.written, folder)
             print(f"Your copies of the lessons are in {folder}")
             _tell(done, folder)
+    if chosen.language and chosen.edit:
+        os.environ[language.VARIABLE] = chosen.language  # nothing is kept beside what is shipped
+    elif chosen.language:
+        language.keep(chosen.language, folder)
     if chosen.port is None and port != server.FIRST_PORT:
         print(f"Port {server.FIRST_PORT} is busy, so port {port} is used.")
     print("Starting ...", flush=True)

@@ -10,6 +10,7 @@ from urllib.parse import urlsplit
 
 from kitchenkit.errors import KitchenError
 from kitchenkit.hub.seat import TEACHER_VARIABLE
+from kitchenkit.language import ENGLISH, VARIABLE
 
 STATE = Path("/var/lib/kitchen-room")
 LEARNERS = "kitchen-learners"  # groups of system accounts
@@ -42,6 +43,7 @@ def configure(
     learners: str = LEARNERS,
     teachers: str = TEACHERS,
     seats: int | None = None,
+    language: str = ENGLISH,
 ) -> None:
     """Fill in a JupyterHub configuration for a room of learners on one Linux machine.
 
@@ -64,6 +66,8 @@ def configure(
         stop anybody's seat.
     seats : int, optional
         Most seats at one time; as many as fit into the memory when left out.
+    language : str
+        What the panels speak until a learner chooses, such as ``"es_US"``.
 
     Raises
     ------
@@ -101,7 +105,7 @@ def configure(
     c.Spawner.poll_interval = 10
     c.Spawner.mem_limit = f"{_MOST_MB}M"  # the seat itself holds each of its processes to it
     c.Spawner.env_keep = ["PATH", "LANG", "LC_ALL"]
-    c.Spawner.environment = dict.fromkeys(_ONE_THREAD, "1")
+    c.Spawner.environment = dict.fromkeys(_ONE_THREAD, "1") | {VARIABLE: language}
     c.Spawner.pre_spawn_hook = _mark_teacher
 
 
