@@ -12,12 +12,12 @@ from babel.messages.pofile import read_po
 from matplotlib.text import Text
 
 import kitchenkit as kk
-from kitchenkit import language, languages
+from kitchenkit import editing, language, languages
 from kitchenkit.exercises import LESSONS, questions
 from kitchenkit.panels.answer import AnswerBox
 from kitchenkit.panels.base import Panel
+from kitchenkit.panels.editor_recipe import RecipeEditor
 from kitchenkit.places import PACKAGE
-
 
 CODE = sorted(PACKAGE.rglob("*.py"))
 # Every panel, found by itself: none may be forgotten here.
@@ -60,17 +60,18 @@ def left_over(shown: str) -> str:
     return " ".join(word for word in re.findall(r"[^\W\d_]+\d?", shown) if word not in _SYMBOLS)
 
 
-def _plain(markup: str) -> str:
-    markup = re.sub(r"<style>.*?</style>|<svg.*?</svg>", " ", markup, flags=re.S)
-    return html.unescape(re.sub(r"<[^>]*>", " ", markup))
+def _plain(markup: str, own=frozenset()) -> str:
+    markup = re.sub(r"<style>.*?</style>|<svg.*?</svg>|<pre>.*?</pre>", " ", markup, flags=re.S)
+    parts = [html.unescape(part) for part in re.split(r"<[^>]*>", markup)]
+    return " ".join(part for part in parts if part.strip() not in own)
 
 
-def seen(box) -> list[str]:
-    """Every text that a widget shows or tells a screen reader."""
+def seen(box, own=frozenset()) -> list[str]:
+    """Every text that a widget shows or tells a screen reader, but the `own` words of people."""
     found = []
     if isinstance(box, widgets.HTML):
         found += [
-            _plain(box.value),
+            _plain(box.value, own),
             *re.findall(r'(?:aria-label|data-heading)="([^"]*)"', box.value),
         ]
     for name in ("description", "tooltip", "placeholder"):
@@ -78,11 +79,11 @@ def seen(box) -> list[str]:
     if isinstance(box, widgets.Dropdown):
         found += [str(label) for label in box._options_labels]
     for inner in getattr(box, "children", ()):
-        found += seen(inner)
+        found += seen(inner, own)
     chart = getattr(box, "chart", None)
     if chart is not None:
         found += [text.get_text() for text in chart.figure.findobj(Text)]
-    return [html.unescape(text) for text in found if text]
+    return [html.unescape(text) for text in found if text and text not in own]
 
 
 def _english(texts) -> list[str]:
@@ -94,15 +95,76 @@ def _english(texts) -> list[str]:
 @pytest.mark.parametrize("name", PANELS)
 def test_no_word_of_a_panel_is_left_in_english(brackets, kit, name):
     panel = getattr(kk, name)(kit)
-    texts = seen(panel)
+    own = _to_be_written(panel)
+    texts = seen(panel, own)
     for control in panel.controls.values():
         if isinstance(control, widgets.Dropdown):
             values = [value for _, value in control._options_full]
             for value in values if len(values) < 6 else values[:: len(values) - 1]:
                 control.value = value
-                texts += seen(panel)
+                texts += seen(panel, own)
             panel.reset()
     assert _english(texts) == []
+
+
+def _to_be_written(panel) -> set[str]:
+    """Cells of rows that a panel offers to a table: shown as they would stand in it."""
+    review = getattr(panel, "review", None)
+    rows = (*review.bake_rows, *review.price_rows) if review else ()
+    return {cell for row in rows for cell in row.values()}
+
+
+# What is shown besides the panels: how it is made.
+BOXES = {
+    "Balance": lambda kit: kk.Balance(kit.recipes["carrot-oat-base"]),
+    "ClassPrints": lambda kit: kk.ClassPrints(kk.ClassPanel(kit)),
+    "FlavourRules": kk.FlavourRules,
+    "KeepingTimes": lambda kit: kk.KeepingTimes(kit, *kit.keeping),
+    "Ovens": kk.Ovens,
+    "RecipeEditor": lambda kit: kk.RecipeEditor(kit.folder),
+    "RecipeExchangePanel": kk.RecipeExchangePanel,
+    "TableChooser": lambda kit: kk.TableChooser(folder=kit.folder),
+    **{
+        f"TableEditor-{name}": lambda kit, name=name: kk.TableEditor(name, kit.folder)
+        for name in editing.TABLES
+    },
+    "YourNumbers": lambda kit: kk.YourNumbers(),
+    "AnswerKey": kk.AnswerKey,
+}
+
+
+@pytest.mark.parametrize("name", BOXES)
+def test_no_word_of_a_box_is_left_in_english(brackets, kit, name):
+    box = BOXES[name](kit)
+    if isinstance(box, RecipeEditor):
+        box.pick.value = "carrot-oat-base"
+    own = _own_words(kit)
+    if isinstance(box, widgets.Widget):
+        texts = [*seen(box, own), _plain(box._repr_mimebundle_()["text/html"], own)]
+    else:
+        texts = [_plain(box._repr_html_(), own)]
+    assert _english(_without_citations(kit, texts)) == []
+
+
+def _own_words(kit) -> set[str]:
+    """What the tables and recipes hold, which their forms show as it is, alone or in a list."""
+    found = set()
+    for name in editing.TABLES:
+        for row in editing.EditedTable(name, kit.folder).rows:
+            found |= {*row.texts.values(), f"{row.number}: {row.label}"}
+    for key in editing.recipe_keys(kit.folder):
+        lines = editing.EditedRecipe(key, kit.folder).lines
+        found |= {key} | {cell for line in lines for cell in line.values()}
+        found |= {f"{n}: {x['amount']} {x['ingredient']}" for n, x in enumerate(lines, 1)}
+    choices = {word for table in editing.TABLES.values() for c in table for word in c.options}
+    return found - {""} - choices
+
+
+def _without_citations(kit, texts) -> list[str]:
+    """Nobody translates what a source is called."""
+    for one in kit.sources.values():
+        texts = [text.replace(one.citation[:75], "").replace(one.key, "") for text in texts]
+    return texts
 
 
 @pytest.mark.parametrize("lesson", LESSONS)
