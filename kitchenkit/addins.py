@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from kitchenkit.ingredients import Ingredient
+from kitchenkit.language import mark
 from kitchenkit.recipe import Line, Recipe
 
 _PRACTICE = "trade-practice"
@@ -105,57 +106,74 @@ class Rule:
 
 RULES = (
     Rule(
-        "dry add-ins",
+        mark("dry add-ins"),
         _dry_pieces,
         0,
         100,
-        "Dried fruit, nuts, seeds, chips and cheese together: up to as much as the flour by "
-        "weight. Stir them in last; small pieces stay up better than large ones.",
+        mark(
+            "Dried fruit, nuts, seeds, chips and cheese together: up to as much as the flour by "
+            "weight. Stir them in last; small pieces stay up better than large ones."
+        ),
         "",
-        "The pieces outweigh the batter's hold: they sink and slices crumble. Use less, or chop "
-        "them small.",
+        mark(
+            "The pieces outweigh the batter's hold: they sink and slices crumble. Use less, or "
+            "chop them small."
+        ),
     ),
     Rule(
-        "wet fruit and vegetables",
+        mark("wet fruit and vegetables"),
         _wet_pieces,
         0,
         100,
-        "Fresh fruit and vegetables, shredded or mashed: up to as much as the flour by weight.",
+        mark(
+            "Fresh fruit and vegetables, shredded or mashed: up to as much as the flour by weight."
+        ),
         "",
-        "So much wet fruit bakes gummy in the middle. Use less, or squeeze it in a clean cloth.",
+        mark(
+            "So much wet fruit bakes gummy in the middle. Use less, or squeeze it in a clean cloth."
+        ),
     ),
     Rule(
-        "water beside the base",
+        mark("water beside the base"),
         _free_water,
         -30,
         30,
-        "Water of all that is more than half water, for 100 g of flour: within 30 g of the base "
-        "batter, which is known to work. Squeezing wet shreds takes out about a third of theirs.",
-        "The batter loses water with what was taken out: add milk or water a spoon at a time until "
-        "it drops from the spoon as the base does.",
-        "The batter gains water: squeeze what is wet, leave out some milk, or add a spoon of flour "
-        "at a time.",
+        mark(
+            "Water of all that is more than half water, for 100 g of flour: within 30 g of the "
+            "base batter, which is known to work. Squeezing wet shreds takes out about a third of "
+            "theirs."
+        ),
+        mark(
+            "The batter loses water with what was taken out: add milk or water a spoon at a time "
+            "until it drops from the spoon as the base does."
+        ),
+        mark(
+            "The batter gains water: squeeze what is wet, leave out some milk, or add a spoon of "
+            "flour at a time."
+        ),
         beside_base=True,
     ),
     Rule(
-        "sugar in all",
+        mark("sugar in all"),
         _all_sugar,
         0,
         110,
-        "Sugar, syrup and what fruit and chocolate bring of it: hardly more than the flour by "
-        "weight. Fresh fruit brings about a tenth of its weight, ripe banana up to a fifth, dried "
-        "fruit three quarters.",
+        mark(
+            "Sugar, syrup and what fruit and chocolate bring of it: hardly more than the flour by "
+            "weight. Fresh fruit brings about a tenth of its weight, ripe banana up to a fifth, "
+            "dried fruit three quarters."
+        ),
         "",
-        "Very sweet: it browns early, sticks and may sink. Take out some of the added sugar.",
+        mark("Very sweet: it browns early, sticks and may sink. Take out some of the added sugar."),
     ),
     Rule(
-        "fat in all",
+        mark("fat in all"),
         _all_fat,
         15,
         75,
-        "Oil and butter, and what nuts, cheese and chocolate bring of it: 15 to 75 g.",
-        "Lean: it will stale within a day or two. Add a spoon of oil, or wrap it well.",
-        "Rich: it may be heavy and greasy. Take out some of the oil.",
+        mark("Oil and butter, and what nuts, cheese and chocolate bring of it: 15 to 75 g."),
+        mark("Lean: it will stale within a day or two. Add a spoon of oil, or wrap it well."),
+        mark("Rich: it may be heavy and greasy. Take out some of the oil."),
     ),
 )
 

@@ -13,6 +13,7 @@ from kitchenkit.errors import DataError, Fault, KitchenError
 from kitchenkit.flavour_files import read_flavours
 from kitchenkit.ingredients import COMPONENTS, Ingredient
 from kitchenkit.keeping import read_keeping
+from kitchenkit.language import mark
 from kitchenkit.pans import KINDS, MATERIALS, SHAPES, Pan
 from kitchenkit.places import data_folder, shipped_folder
 from kitchenkit.prices import read_prices
@@ -24,35 +25,35 @@ from kitchenkit.units import Q
 
 # The nine major allergens of US law: FALCPA (2004) and the FASTER Act, Pub. L. 117-11 (2021).
 ALLERGENS = (
-    "milk",
-    "egg",
-    "fish",
-    "crustacean shellfish",
-    "tree nuts",
-    "peanut",
-    "wheat",
-    "soy",
-    "sesame",
+    mark("milk"),
+    mark("egg"),
+    mark("fish"),
+    mark("crustacean shellfish"),
+    mark("tree nuts"),
+    mark("peanut"),
+    mark("wheat"),
+    mark("soy"),
+    mark("sesame"),
 )
 GROUPS = (
-    "flour",
-    "grain",
-    "starch",
-    "sugar",
-    "fat",
-    "liquid",
-    "dairy",
-    "egg",
-    "leavening",
-    "salt",
-    "fruit",
-    "vegetable",
-    "nut",
-    "seed",
-    "spice",
-    "flavouring",
-    "chocolate",
-    "cheese",
+    mark("flour"),
+    mark("grain"),
+    mark("starch"),
+    mark("sugar"),
+    mark("fat"),
+    mark("liquid"),
+    mark("dairy"),
+    mark("egg"),
+    mark("leavening"),
+    mark("salt"),
+    mark("fruit"),
+    mark("vegetable"),
+    mark("nut"),
+    mark("seed"),
+    mark("spice"),
+    mark("flavouring"),
+    mark("chocolate"),
+    mark("cheese"),
 )
 _DEMO_DAY = datetime.date(2026, 11, 25)  # a fortnight after the shipped prices were noted
 # How the figures of a source came to be known.

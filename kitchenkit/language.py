@@ -181,6 +181,9 @@ def listen(box) -> None:
     _listening.add(box)
 
 
+_phrases: dict[str, tuple[str, dict[str, str]]] = {}
+_MOST_PHRASES = 2000  # a name is made anew whenever its panel answers
+
 # Words -----------------------------------------------------------------------------------------
 
 
@@ -194,6 +197,9 @@ def tr(text: str, /, **values) -> str:
     **values
         Ready to be read: numbers by `num`.
     """
+    if text in _phrases and not values:
+        text, parts = _phrases[text]
+        values = {name: tr(part) for name, part in parts.items()}
     found = _now().texts.gettext(text) if text else ""
     return found.format(**values) if values else found
 
@@ -222,6 +228,24 @@ def trn(one: str, many: str, n: float, /, **values) -> str:
 def mark(text: str) -> str:
     """A text for the catalogue that is looked up later, by `tr`; returned as it is."""
     return text
+
+
+def phrase(text: str, /, **parts: str) -> str:
+    """An English name made up of others, which `tr` can say in another language later.
+
+    Parameters
+    ----------
+    text : str
+        For the catalogue, such as ``"{name}, squeezed"``.
+    **parts
+        In English too, each looked up by itself.
+    """
+    made = text.format(**parts)
+    _phrases.pop(made, None)
+    _phrases[made] = text, parts
+    if len(_phrases) > _MOST_PHRASES:
+        del _phrases[next(iter(_phrases))]  # the one made longest ago
+    return made
 
 
 def join_and(words: Iterable[str]) -> str:

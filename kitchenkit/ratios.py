@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import pandas as pd
 
+from kitchenkit.language import mark
 from kitchenkit.recipe import Recipe
 
 _PRACTICE = "trade-practice"
@@ -62,59 +63,64 @@ class _Sums:
 
 RATIOS = (
     Ratio(
-        "liquid to flour",
-        "cups liquid a cup flour",
+        mark("liquid to flour"),
+        mark("cups liquid a cup flour"),
         0.4,
         1.0,
         lambda s: s.cups("liquid") / s.cups("flour"),
-        "The batter will be stiff and dry: add milk, yogurt or water a spoon at a time.",
-        "The batter will pour like a pancake's: add flour, or drain wet fruit and vegetables.",
+        mark("The batter will be stiff and dry: add milk, yogurt or water a spoon at a time."),
+        mark(
+            "The batter will pour like a pancake's: add flour, or drain wet fruit and vegetables."
+        ),
         "fireless-1909",
     ),
     Ratio(
-        "lift",
-        "tsp baking powder a cup flour",
+        mark("lift"),
+        mark("tsp baking powder a cup flour"),
         1.0,
         3.0,
         _Sums.lift,
-        "It may stay dense: add baking powder up to 1 tsp a cup of flour.",
-        "It may rise, fall and taste of soap: use less baking powder or soda.",
+        mark("It may stay dense: add baking powder up to 1 tsp a cup of flour."),
+        mark("It may rise, fall and taste of soap: use less baking powder or soda."),
     ),
     Ratio(
-        "salt",
-        "% of flour",
+        mark("salt"),
+        mark("% of flour"),
         0.8,
         2.2,
         lambda s: s.percent("salt"),
-        "It may taste flat: 1/4 tsp a cup of flour is usual. A low-salt kitchen may leave it so.",
-        "It will taste salty: 1/4 tsp a cup of flour is usual.",
+        mark(
+            "It may taste flat: 1/4 tsp a cup of flour is usual. A low-salt kitchen may leave it "
+            "so."
+        ),
+        mark("It will taste salty: 1/4 tsp a cup of flour is usual."),
     ),
     Ratio(
-        "sugar",
-        "% of flour",
+        mark("sugar"),
+        mark("% of flour"),
         25,
         100,
         lambda s: s.percent("sugar"),
-        "It will be plain and brown slowly; right for a savoury bake.",
-        "It may sink, stick and brown too soon: use less sugar than flour by weight.",
+        mark("It will be plain and brown slowly; right for a savoury bake."),
+        mark("It may sink, stick and brown too soon: use less sugar than flour by weight."),
     ),
     Ratio(
-        "fat",
-        "% of flour",
+        mark("fat"),
+        mark("% of flour"),
         15,
         60,
         lambda s: s.percent("fat"),
-        "It will stale sooner and may be tough: stir it less, or add oil.",
-        "It may be greasy and heavy: use less oil or butter.",
+        mark("It will stale sooner and may be tough: stir it less, or add oil."),
+        mark("It may be greasy and heavy: use less oil or butter."),
     ),
     Ratio(
-        "egg",
-        "% of flour",
+        mark("egg"),
+        mark("% of flour"),
         15,
         60,
         lambda s: s.percent("egg"),
-        "It may crumble: another egg helps it hold together.",
-        "It may be rubbery: use fewer eggs, or more flour.",
+        mark("It may crumble: another egg helps it hold together."),
+        mark("It may be rubbery: use fewer eggs, or more flour."),
     ),
 )
 
@@ -148,7 +154,8 @@ def check_ratios(recipe: Recipe) -> pd.DataFrame:
     rows = []
     for ratio in RATIOS:
         value = ratio.value(sums)
-        verdict = "low" if value < ratio.low else "high" if value > ratio.high else "usual"
+        low, high, usual = mark("low"), mark("high"), mark("usual")
+        verdict = low if value < ratio.low else high if value > ratio.high else usual
         advice = {"low": ratio.too_low, "high": ratio.too_high, "usual": ""}[verdict]
         rows.append(
             (ratio.name, value, ratio.low, ratio.high, ratio.unit, verdict, advice, ratio.source)

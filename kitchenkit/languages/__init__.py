@@ -20,7 +20,7 @@ from kitchenkit.places import PACKAGE, shipped_folder
 
 HERE = Path(__file__).resolve().parent
 # How the code hands over its texts: which arguments, and which of them is a context.
-KEYWORDS = {"tr": None, "mark": None, "trn": (1, 2), "trc": ((1, "c"), 2)}
+KEYWORDS = {"tr": None, "mark": None, "phrase": None, "trn": (1, 2), "trc": ((1, "c"), 2)}
 # Columns and fields of the shipped data that people read; their own data stay as they write them.
 COLUMNS = {
     "ingredients.csv": ("name",),
