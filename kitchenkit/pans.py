@@ -16,11 +16,18 @@ from typing import NamedTuple
 import pint
 
 from kitchenkit.errors import KitchenError
+from kitchenkit.language import mark, num, tr
 from kitchenkit.saying import say_both
 from kitchenkit.units import Q, si
 
 SHAPES = ("box", "round", "tube")
-MATERIALS = ("metal", "dark metal", "glass", "ceramic", "silicone")
+MATERIALS = (
+    mark("metal"),
+    mark("dark metal"),
+    mark("glass"),
+    mark("ceramic"),
+    mark("silicone"),
+)
 
 
 class Kind(NamedTuple):
@@ -35,20 +42,20 @@ class Kind(NamedTuple):
 # How full: common practice, no source. Wide pans may be filled low, as bars are. Muffin cups are
 # filled about two-thirds; half of a tin's usual batch more or less still bakes.
 KINDS = {
-    "loaf": Kind("box", 0.50, 0.62, 0.75),
-    "mini loaf": Kind("box", 0.50, 0.65, 0.75),
-    "round": Kind("round", 0.35, 0.55, 0.70),
-    "square": Kind("box", 0.25, 0.50, 0.70),
-    "rectangle": Kind("box", 0.25, 0.50, 0.70),
-    "muffin": Kind("round", 0.45, 2 / 3, 0.80),
-    "mini muffin": Kind("round", 0.45, 2 / 3, 0.80),
-    "jumbo muffin": Kind("round", 0.45, 2 / 3, 0.80),
-    "square well": Kind("box", 0.45, 0.65, 0.80),
-    "tube": Kind("tube", 0.45, 0.60, 0.70),
-    "ring": Kind("tube", 0.45, 0.60, 0.70),
-    "pie": Kind("round", 0.35, 0.60, 0.80),
-    "quiche": Kind("round", 0.35, 0.60, 0.80),
-    "sheet": Kind("box", 0.25, 0.50, 0.75),
+    mark("loaf"): Kind("box", 0.50, 0.62, 0.75),
+    mark("mini loaf"): Kind("box", 0.50, 0.65, 0.75),
+    mark("round"): Kind("round", 0.35, 0.55, 0.70),
+    mark("square"): Kind("box", 0.25, 0.50, 0.70),
+    mark("rectangle"): Kind("box", 0.25, 0.50, 0.70),
+    mark("muffin"): Kind("round", 0.45, 2 / 3, 0.80),
+    mark("mini muffin"): Kind("round", 0.45, 2 / 3, 0.80),
+    mark("jumbo muffin"): Kind("round", 0.45, 2 / 3, 0.80),
+    mark("square well"): Kind("box", 0.45, 0.65, 0.80),
+    mark("tube"): Kind("tube", 0.45, 0.60, 0.70),
+    mark("ring"): Kind("tube", 0.45, 0.60, 0.70),
+    mark("pie"): Kind("round", 0.35, 0.60, 0.80),
+    mark("quiche"): Kind("round", 0.35, 0.60, 0.80),
+    mark("sheet"): Kind("box", 0.25, 0.50, 0.75),
 }
 
 WATER_20C = 998.2  # kg/m³ at 20 °C, any handbook of physics
@@ -172,12 +179,17 @@ class Pan:
         '7.6 cups'
         """
         shape = _kind(kind).shape
-        top = _pair(top, "top size")
-        bottom = _pair(bottom, "bottom size") if bottom is not None else top
-        tube = _pair(tube, "tube") if tube is not None else (0.0, 0.0)
+        top = _pair(top, mark("top size"))
+        bottom = _pair(bottom, mark("bottom size")) if bottom is not None else top
+        tube = _pair(tube, mark("tube")) if tube is not None else (0.0, 0.0)
         round_ = shape != "box"
         if round_ and (top[0] != top[1] or bottom[0] != bottom[1]):
-            raise PanError(f"A {kind} pan is round. Give one size across at the rim and bottom.")
+            raise PanError(
+                tr(
+                    "A {kind} pan is round. Give one size across at the rim and bottom.",
+                    kind=tr(kind),
+                )
+            )
         return cls(
             key=re.sub(r"[^a-z0-9]+", "-", name.casefold()).strip("-") or "my-pan",
             name=name,
@@ -187,8 +199,8 @@ class Pan:
             top_width=None if round_ else top[1],
             bottom_length=bottom[0],
             bottom_width=None if round_ else bottom[1],
-            height=si(depth, "length", "depth"),
-            corner=si(corner, "length", "corner radius") if corner is not None else 0.0,
+            height=si(depth, "length", mark("depth")),
+            corner=si(corner, "length", mark("corner radius")) if corner is not None else 0.0,
             tube_top=tube[0],
             tube_bottom=tube[1],
             wells=wells,
@@ -405,12 +417,16 @@ class Pan:
         less than 0.3 %.
         """
         wells = whole_number(wells, "wells", 1)
-        ratio = si(weight, "mass", "weight of water") / WATER_20C / wells / self.capacity_m3
+        ratio = si(weight, "mass", mark("weight of water")) / WATER_20C / wells / self.capacity_m3
         if not 0.5 <= ratio <= 1.5:
             raise PanError(
-                f"The water says the {self.name} holds {say_both(ratio * self.capacity)}, but its "
-                f"sizes say {say_both(self.capacity)}. Weigh again without the pan's own weight, "
-                "and measure the inside once more."
+                tr(
+                    "The water says the {pan} holds {by_water}, but its sizes say {by_sizes}. "
+                    "Weigh again without the pan's own weight, and measure the inside once more.",
+                    pan=tr(self.name),
+                    by_water=say_both(ratio * self.capacity),
+                    by_sizes=say_both(self.capacity),
+                )
             )
         stretch = math.sqrt(ratio)
         widths = ("top_length", "top_width", "bottom_length", "bottom_width")
@@ -423,22 +439,31 @@ class Pan:
         )
 
     def _inside(self, depth) -> float:
-        depth_m = si(depth, "length", "depth")
+        depth_m = si(depth, "length", mark("depth"))
         if depth_m > self.height * (1 + 1e-9):
             raise PanError(
-                f"{say_length(depth_m)} is above the rim of the {self.name}, which is "
-                f"{say_length(self.height)} deep."
+                tr(
+                    "{depth} is above the rim of the {pan}, which is {rim} deep.",
+                    depth=say_length(depth_m),
+                    pan=tr(self.name),
+                    rim=say_length(self.height),
+                )
             )
         return min(depth_m, self.height)
 
     def held_m3(self, volume) -> float:
         """A volume in m³, refused if one pan or well does not hold it; as `depth`."""
-        volume_m3 = si(volume, "volume", "volume")
+        volume_m3 = si(volume, "volume", mark("volume"))
         over = volume_m3 - self.capacity_m3
         if over > 1e-9 * self.capacity_m3:
             raise PanError(
-                f"The {self.name} holds {say_both(self.capacity)} to the brim, and this is "
-                f"{say_volume(over)} more. Use a larger pan, or more of them."
+                tr(
+                    "The {pan} holds {capacity} to the brim, and this is {over} more. Use a larger "
+                    "pan, or more of them.",
+                    pan=tr(self.name),
+                    capacity=say_both(self.capacity),
+                    over=say_volume(over),
+                )
             )
         return min(volume_m3, self.capacity_m3)
 
@@ -479,41 +504,74 @@ def _check_words(pan: Pan) -> None:
 def _check_sizes(pan: Pan) -> None:
     """Sizes that are finite, inside a kitchen's range, and lean outwards."""
     box, tube = pan.shape == "box", pan.shape == "tube"
-    pairs = [("length" if box else "size across", pan.top_length, pan.bottom_length)]
+    pairs = [(mark("length") if box else mark("size across"), pan.top_length, pan.bottom_length)]
     if box:
-        pairs.append(("width", pan.top_width, pan.bottom_width))
+        pairs.append((mark("width"), pan.top_width, pan.bottom_width))
     elif not (
         pan.top_width in (None, pan.top_length) and pan.bottom_width in (None, pan.bottom_length)
     ):
-        raise PanError("A round pan has one size across. Leave its widths empty.")
+        raise PanError(tr("A round pan has one size across. Leave its widths empty."))
     for name, top, bottom in [*pairs, ("depth", pan.height, pan.height)]:
         if top is None or bottom is None:
-            raise PanError(f"The {name} at the rim and at the bottom are both needed.")
+            raise PanError(
+                tr("The {name} at the rim and at the bottom are both needed.", name=tr(name))
+            )
         if name == "depth" and top > _DEEPEST:
             raise PanError(
-                f"No baking pan is {say_length(top)} deep; the deepest is about "
-                f"{say_length(_DEEPEST)}. Check its unit."
+                tr(
+                    "No baking pan is {depth} deep; the deepest is about {deepest}. Check its "
+                    "unit.",
+                    depth=say_length(top),
+                    deepest=say_length(_DEEPEST),
+                )
             )
         for size in (top, bottom):
             if not 0.004 <= size <= _WIDEST:
-                raise PanError(f"A {name} of {size * 100:.3g} cm fits no oven. Check its unit.")
+                raise PanError(
+                    tr(
+                        "A {name} of {size} cm fits no oven. Check its unit.",
+                        name=tr(name),
+                        size=num(size * 100, ".3g"),
+                    )
+                )
         if bottom > top:
             raise PanError(
-                f"The {name} is {say_length(bottom)} at the bottom and {say_length(top)} at the "
-                "rim. Pans lean outwards: swap the two, or measure again."
+                tr(
+                    "The {name} is {bottom} at the bottom and {top} at the rim. Pans lean "
+                    "outwards: swap the two, or measure again.",
+                    name=tr(name),
+                    bottom=say_length(bottom),
+                    top=say_length(top),
+                )
             )
     narrowest = min(bottom for _, _, bottom in pairs)
     if not 0 <= pan.corner <= (narrowest / 2 * (1 + 1e-9) if box else 0):
-        most = (
-            f"at most half of the bottom, {say_length(narrowest / 2)}" if box else "0 for a round"
+        corner = num(pan.corner * 100, ".3g")
+        raise PanError(
+            tr(
+                "A corner radius of {corner} cm does not fit. It is at most half of the bottom, "
+                "{most}.",
+                corner=corner,
+                most=say_length(narrowest / 2),
+            )
+            if box
+            else tr(
+                "A corner radius of {corner} cm does not fit. It is 0 for a round.", corner=corner
+            )
         )
-        raise PanError(f"A corner radius of {pan.corner * 100:.3g} cm does not fit. It is {most}.")
     if not tube and (pan.tube_top or pan.tube_bottom):
-        raise PanError(f"A {pan.kind} pan has no tube. Leave the tube empty, or call it a tube.")
+        raise PanError(
+            tr(
+                "A {kind} pan has no tube. Leave the tube empty, or call it a tube.",
+                kind=tr(pan.kind),
+            )
+        )
     if tube and not 0 < pan.tube_top <= pan.tube_bottom < pan.bottom_length:
         raise PanError(
-            "A tube needs a size across at the rim above 0, at the bottom no smaller, and less "
-            "than the bottom of the pan."
+            tr(
+                "A tube needs a size across at the rim above 0, at the bottom no smaller, and less "
+                "than the bottom of the pan."
+            )
         )
 
 

@@ -11,8 +11,9 @@ from typing import NamedTuple
 import pandas as pd
 import pint
 
+from kitchenkit.language import num, tr, trn
 from kitchenkit.pans import Pan, PanError, say_volume, whole_number
-from kitchenkit.swapping import PanFit, batter_m3, counted, fill_words, fit_alike
+from kitchenkit.swapping import PanFit, batter_m3, fill_words, fit_alike
 from kitchenkit.units import Q
 
 _SAME = 1e-12  # rounding of sums, relative
@@ -79,7 +80,7 @@ def share_batch(volume, pans: Iterable) -> BatchShare:
     total = batter_m3(volume)
     owned = [_owned(item) for item in pans]
     if not any(number for _, number in owned):
-        raise PanError("There is no pan to fill. Give at least one.")
+        raise PanError(tr("There is no pan to fill. Give at least one."))
     limits = [(p.capacity_m3, p.fill_limits) for p, _ in owned]
     rooms = [_Room(c * k.low, c * k.usual, c * k.high) for c, k in limits]
     counts = _best_counts(total, rooms, [number for _, number in owned])
@@ -126,7 +127,7 @@ def _best_counts(total: float, rooms: list[_Room], owned: list[int]) -> tuple[in
     free = most.index(max(most))
     choices = [range(n + 1) if at != free else (0,) for at, n in enumerate(most)]
     if math.prod(map(len, choices)) > _MOST_TRIES:
-        raise PanError("That is too many pans to look through. Give fewer kinds at once.")
+        raise PanError(tr("That is too many pans to look through. Give fewer kinds at once."))
     ways = (
         (*counts[:free], count, *counts[free + 1 :])
         for counts in product(*choices)
@@ -171,16 +172,19 @@ def _dislike(total: float, rooms: list[_Room], counts: tuple[int, ...]) -> tuple
 def _share_words(total, owned, rooms, counts, fits, left) -> str:
     if not fits:
         least = min(room.low for (_, n), room in zip(owned, rooms, strict=True) if n)
-        return (
-            f"{say_volume(total)} is too little for any of these pans: the smallest wants at least "
-            f"{say_volume(least)}. Use a smaller pan, or make {least / total:.2g} times the batter."
+        return tr(
+            "{volume} is too little for any of these pans: the smallest wants at least {least}. "
+            "Use a smaller pan, or make {times} times the batter.",
+            volume=say_volume(total),
+            least=say_volume(least),
+            times=num(least / total, ".2g"),
         )
     words = [fill_words(fit.pan, fit.count, fit.fill) for fit in fits]
-    idle = [pan.name for (pan, n), count in zip(owned, counts, strict=True) if n and not count]
+    idle = [tr(pan.name) for (pan, n), count in zip(owned, counts, strict=True) if n and not count]
     if idle:
-        words.append(f"Not needed: {', '.join(idle)}.")
+        words.append(tr("Not needed: {pans}.", pans=", ".join(idle)))
     words.append(
-        _left_words(total, owned, rooms, counts, left) if left else "Nothing is left over."
+        _left_words(total, owned, rooms, counts, left) if left else tr("Nothing is left over.")
     )
     return " ".join(words)
 
@@ -192,11 +196,25 @@ def _left_words(total, owned, rooms, counts, left) -> str:
     for (pan, _), room in zip(owned, rooms, strict=True):
         more = math.ceil(left / room.high * (1 - _SAME))
         if low + more * room.low <= total:
-            ways.append((more, room.high, counted(more, f"more {pan.unit}"), pan.name))
-    if ways:
-        _, _, number, name = min(ways)
-        return f"{say_volume(left)} is left over: with {number} ({name}) it would all fit."
-    return (
-        f"{say_volume(left)} is left over, too little for one more of these: bake it in a smaller "
-        "pan, and do not top these up."
+            ways.append((more, room.high, pan.unit, pan.name))
+    if not ways:
+        return tr(
+            "{left} is left over, too little for one more of these: bake it in a smaller pan, and "
+            "do not top these up.",
+            left=say_volume(left),
+        )
+    more, _, one, name = min(ways)
+    parts = {"n": num(more, ",d"), "left": say_volume(left), "name": tr(name)}
+    if one == "pan":
+        return trn(
+            "{left} is left over: with {n} more pan ({name}) it would all fit.",
+            "{left} is left over: with {n} more pans ({name}) it would all fit.",
+            more,
+            **parts,
+        )
+    return trn(
+        "{left} is left over: with {n} more well ({name}) it would all fit.",
+        "{left} is left over: with {n} more wells ({name}) it would all fit.",
+        more,
+        **parts,
     )

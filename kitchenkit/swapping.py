@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import pint
 
+from kitchenkit.language import num, tr, trn
 from kitchenkit.pans import Kind, Pan, PanError, say_length, say_volume, whole_number
 from kitchenkit.units import Q, si
 
@@ -93,7 +94,7 @@ def batter_m3(volume) -> float:
     """All of a batter in m³, above 0."""
     total = si(volume, "volume", "batter")
     if not total:
-        raise PanError("There is no batter to put into a pan. Give a volume above 0.")
+        raise PanError(tr("There is no batter to put into a pan. Give a volume above 0."))
     return total
 
 
@@ -124,6 +125,7 @@ def fit_alike(pan: Pan, count: int, fill: float, total: float) -> PanFit:
     left = total - count * each
     left = left if left > _SAME * total else 0.0
     limits = pan.fill_limits
+    highest = num(limits.high, ".0%")
     state = (
         "over"
         if fill > limits.high * (1 + _SAME)
@@ -134,16 +136,23 @@ def fit_alike(pan: Pan, count: int, fill: float, total: float) -> PanFit:
     advice = [fill_words(pan, count, fill)]
     if state == "over":
         advice.append(
-            f"That is too full: batter rises, and above {limits.high:.0%} it may run over and "
-            f"smoke. Put at most {say_volume(limits.high * pan.capacity_m3)} in each and bake the "
-            "rest in another pan."
+            tr(
+                "That is too full: batter rises, and above {high} it may run over and smoke. Put "
+                "at most {most} in each and bake the rest in another pan.",
+                high=highest,
+                most=say_volume(limits.high * pan.capacity_m3),
+            )
         )
     if state == "under":
         advice.append(_under_words(pan, count, each, total))
     if left:
         advice.append(
-            f"{say_volume(left)} is left over: bake it in another pan, and do not top these up "
-            f"above {limits.high:.0%}."
+            tr(
+                "{left} is left over: bake it in another pan, and do not top these up above "
+                "{high}.",
+                left=say_volume(left),
+                high=highest,
+            )
         )
     return PanFit(
         pan=pan,
@@ -162,32 +171,54 @@ def counted(number: int, word: str) -> str:
 
 
 def _how_many(pan: Pan, count: int) -> str:
+    name, said = tr(pan.name), num(count, ",d")
     if pan.wells == 1:
-        return f"{counted(count, 'pan')} ({pan.name})"
-    return f"{counted(count, 'well')} ({pan.name}, {counted(math.ceil(count / pan.wells), 'pan')})"
+        return trn("{n} pan ({name})", "{n} pans ({name})", count, n=said, name=name)
+    pans = math.ceil(count / pan.wells)
+    return trn(
+        "{n} well ({name}, {pans})",
+        "{n} wells ({name}, {pans})",
+        count,
+        n=said,
+        name=name,
+        pans=trn("{n} pan", "{n} pans", pans, n=num(pans, ",d")),
+    )
 
 
 def fill_words(pan: Pan, count: int, fill: float) -> str:
     each = fill * pan.capacity_m3
-    return (
-        f"Fill {_how_many(pan, count)} with {say_volume(each)}{' each' if count > 1 else ''}: "
-        f"{fill:.0%} full, {say_length(pan.depth_m(each))} deep."
-    )
+    values = {
+        "pans": _how_many(pan, count),
+        "volume": say_volume(each),
+        "fill": num(fill, ".0%"),
+        "depth": say_length(pan.depth_m(each)),
+    }
+    if count > 1:
+        return tr("Fill {pans} with {volume} each: {fill} full, {depth} deep.", **values)
+    return tr("Fill {pans} with {volume}: {fill} full, {depth} deep.", **values)
 
 
 def _under_words(pan: Pan, count: int, each: float, total: float) -> str:
     limits = pan.fill_limits
-    words = (
-        f"That is thin: below {limits.low:.0%} it bakes fast, stays flat and dries out. Use a "
-        f"smaller pan, or make {limits.low * pan.capacity_m3 / each:.2g} times the batter"
-    )
+    low, times = num(limits.low, ".0%"), num(limits.low * pan.capacity_m3 / each, ".2g")
     rest = total - (count - 1) * limits.high * pan.capacity_m3
     if count > 1 and rest > 0:
-        words += (
-            f", or fill only {count - 1} to {limits.high:.0%} and bake the other "
-            f"{say_volume(rest)} in a small dish"
+        return tr(
+            "That is thin: below {low} it bakes fast, stays flat and dries out. Use a smaller pan, "
+            "or make {times} times the batter, or fill only {fewer} to {high} and bake the other "
+            "{rest} in a small dish.",
+            low=low,
+            times=times,
+            fewer=num(count - 1, "d"),
+            high=num(limits.high, ".0%"),
+            rest=say_volume(rest),
         )
-    return words + "."
+    return tr(
+        "That is thin: below {low} it bakes fast, stays flat and dries out. Use a smaller pan, "
+        "or make {times} times the batter.",
+        low=low,
+        times=times,
+    )
 
 
 @dataclass(frozen=True)
@@ -248,18 +279,38 @@ def same_depth(volume, from_pan: Pan, to_pan: Pan, from_count: int = 1) -> SameD
     depth = from_pan.depth_m(from_pan.held_m3(Q(total / count, "m**3")))
     if depth > to_pan.height * (1 + 1e-9):
         raise PanError(
-            f"The batter stands {say_length(depth)} deep in the {from_pan.name}, more than the "
-            f"{say_length(to_pan.height)} of the {to_pan.name}. Choose a deeper pan."
+            tr(
+                "The batter stands {depth} deep in the {pan}, more than the {rim} of the {other}. "
+                "Choose a deeper pan.",
+                depth=say_length(depth),
+                pan=tr(from_pan.name),
+                rim=say_length(to_pan.height),
+                other=tr(to_pan.name),
+            )
         )
     each = to_pan.volume_m3(min(depth, to_pan.height))
     fit = fit_alike(to_pan, 1, each / to_pan.capacity_m3, each)
+    parts = {
+        "share": num(each / total, ".2g"),
+        "count": num(total / each, ".2g"),
+        "advice": fit.advice,
+    }
     return SameDepth(
         depth=fit.depth,
         each=fit.each,
         share=each / total,
         state=fit.state,
         advice=(
-            f"At the same depth one {to_pan.unit} takes {each / total:.2g} of the recipe, so the "
-            f"whole of it needs {total / each:.2g}. {fit.advice}"
+            tr(
+                "At the same depth one pan takes {share} of the recipe, so the whole of it needs "
+                "{count}. {advice}",
+                **parts,
+            )
+            if to_pan.wells == 1
+            else tr(
+                "At the same depth one well takes {share} of the recipe, so the whole of it needs "
+                "{count}. {advice}",
+                **parts,
+            )
         ),
     )
