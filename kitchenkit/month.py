@@ -15,11 +15,13 @@ from functools import cached_property
 
 import pandas as pd
 
+from kitchenkit import language
 from kitchenkit.baking import BakeTime, bake_time
 from kitchenkit.costs import Cost, cost, read_day
 from kitchenkit.errors import KitchenError
 from kitchenkit.flavours import Flavour, plain_flavour
 from kitchenkit.keeping import KeepBy, keep_by
+from kitchenkit.language import tr
 from kitchenkit.money import Money, measured, read_money
 from kitchenkit.pans import Pan
 from kitchenkit.recipe import Recipe
@@ -84,6 +86,7 @@ class MonthPlan:
         """
         asked = self.asked | changed
         same = all(asked[name] == self.asked[name] for name in _Pantry.asked)
+        same = same and self.pantry.language == language.current()
         return _plan(self.pantry.kit, self.pantry if same else None, asked)
 
     @property
@@ -165,16 +168,28 @@ class MonthPlan:
         said = list(self.plan.messages)
         if self.within_budget is False:
             over = self.paid - self.budget
-            said.append(f"The till takes {over} more than the budget of {self.budget}.")
+            said.append(
+                tr(
+                    "The till takes {over} more than the budget of {budget}.",
+                    over=over,
+                    budget=self.budget,
+                )
+            )
             each = {name: one.serving for name, one in self.costs.items()}
             dear, cheap = max(each, key=lambda n: each[n]), min(each, key=lambda n: each[n])
             if each[dear] > each[cheap]:
                 said.append(
-                    f"{dear.capitalize()} costs {each[dear] - each[cheap]} more a portion than "
-                    f"{cheap}: bake that more often."
+                    tr(
+                        "{dear} costs {more} more a portion than {cheap}: bake that more often.",
+                        dear=tr(dear).capitalize(),
+                        more=each[dear] - each[cheap],
+                        cheap=tr(cheap),
+                    )
                 )
         if self.missing:
-            said.append(f"No price for {', '.join(self.missing)}: the sums are the least.")
+            shopping = [bake.shopping for bake in self.bakes]
+            names = dict.fromkeys(one.called(name) for one in shopping for name in one.missing)
+            said.append(tr("No price for {names}: the sums are the least.", names=", ".join(names)))
         return said
 
 
@@ -250,10 +265,11 @@ class _Pantry:
 
     def __init__(self, kit, recipe, flavours, snack, today, place, keeps_like):
         self.kit, self.place = kit, place
+        self.language = language.current()  # what keeps and what fits is told in words
         self.base = kit.recipes[recipe] if isinstance(recipe, str) else recipe
         self.batch = round(self.base.servings)
         if self.batch < 1:
-            raise KitchenError("A batch of less than one serving cannot be planned with.")
+            raise KitchenError(tr("A batch of less than one serving cannot be planned with."))
         self.today = read_day(today)
         flavours = [kit.flavours[f] if isinstance(f, str) else f for f in flavours]
         self.flavours = flavours or [plain_flavour(self.base)]

@@ -14,6 +14,7 @@ import pandas as pd
 from kitchenkit.costs import STALE_DAYS, market_on, say_days, say_package, to_choose_from
 from kitchenkit.errors import KitchenError
 from kitchenkit.ingredients import Ingredient
+from kitchenkit.language import join_and, mark, tr, trn
 from kitchenkit.money import Money, measured
 from kitchenkit.recipe import Recipe
 from kitchenkit.saying import say_both, say_measure
@@ -21,13 +22,13 @@ from kitchenkit.units import Q, read_measure
 
 PREFER = ("money", "leftovers")
 AISLES = (
-    "baking shelf",
-    "spices and flavourings",
-    "oil, butter and other fats",
-    "dairy and eggs",
-    "vegetables and fruit",
-    "dried fruit, nuts and seeds",
-    "drinks",
+    mark("baking shelf"),
+    mark("spices and flavourings"),
+    mark("oil, butter and other fats"),
+    mark("dairy and eggs"),
+    mark("vegetables and fruit"),
+    mark("dried fruit, nuts and seeds"),
+    mark("drinks"),
 )
 _AISLE_OF = {
     **dict.fromkeys(("flour", "grain", "starch", "sugar", "leavening", "salt"), AISLES[0]),
@@ -47,7 +48,7 @@ _NOISE = Decimal("1e-10")
 
 
 def aisle(item: Ingredient) -> str:
-    """Where a shop keeps an ingredient, in plain words: one of `AISLES`.
+    """Where a shop keeps an ingredient: one of `AISLES`.
 
     Parameters
     ----------
@@ -82,6 +83,11 @@ class _Row:
     @property
     def name(self) -> str:
         return ", ".join(item.name for item in self.items)
+
+    @property
+    def said(self) -> str:
+        """Its name in the reader's language."""
+        return ", ".join(tr(item.name) for item in self.items)
 
     @property
     def aisle(self) -> str:
@@ -172,24 +178,44 @@ class ShoppingList:
 
     def __str__(self) -> str:
         if self.paid is None:
-            said = "Nothing has to be bought." if not self.missing else ""
+            said = [tr("Nothing has to be bought.")] if not self.missing else []
         else:
-            least = "at least " if self.missing else ""
-            many = int(self.packages["packages"].sum())
-            said = (
-                f"{many} package{'s' if many != 1 else ''} for {least}{self.paid} "
-                f"{self.paid.currency}, at {_and(self.places)}, by prices of {self.dates}."
-            )
+            said = [
+                trn(
+                    "{n} package for {sum}, at {shops}, by prices of {dates}.",
+                    "{n} packages for {sum}, at {shops}, by prices of {dates}.",
+                    int(self.packages["packages"].sum()),
+                    sum=self.at_least(f"{self.paid} {self.paid.currency}"),
+                    shops=join_and(tr(place) for place in self.places),
+                    dates=self.dates,
+                )
+            ]
         if self.missing:
-            said += f" No price is known for {', '.join(self.missing)}: look for it in the shop."
+            names = ", ".join(map(self.called, self.missing))
+            said.append(tr("No price is known for {names}: look for it in the shop.", names=names))
         if self.stale:
-            said += f" Old prices: {', '.join(self.stale)}."
-        return said.strip()
+            names = ", ".join(map(self.called, self.stale))
+            said.append(tr("Old prices: {names}.", names=names))
+        return " ".join(said)
 
+    def called(self, name: str) -> str:
+        """What a line or a package is called, in the reader's language.
 
-def _and(words) -> str:
-    *most, last = words
-    return f"{', '.join(most)} and {last}" if most else last
+        Parameters
+        ----------
+        name : str
+            As in the index of `lines`.
+        """
+        return next((row.said for row in self.rows if row.name == name), tr(name))
+
+    def at_least(self, money) -> str:
+        """A sum of this list in words: a least one where something has no price.
+
+        Parameters
+        ----------
+        money : Money or str
+        """
+        return tr("at least {sum}", sum=money) if self.missing else str(money)
 
 
 def shopping_list(
@@ -272,9 +298,17 @@ def shopping_trips(
         As `shopping_list` does.
     """
     if prefer not in PREFER:
-        raise KitchenError(f"Prefer {prefer!r}? Choose one of: {', '.join(PREFER)}.")
+        raise KitchenError(
+            tr(
+                "Prefer {prefer}? Choose one of: {known}.",
+                prefer=f"{prefer!r}",
+                known=", ".join(PREFER),
+            )
+        )
     if place == "mean":
-        raise KitchenError("Nobody buys at the mean of the shops. Choose cheapest, or one shop.")
+        raise KitchenError(
+            tr("Nobody buys at the mean of the shops. Choose cheapest, or one shop.")
+        )
     market = market_on(kit, place, on, stale_days)
     held = {}
     for name, amount in (have or {}).items():
@@ -331,7 +365,7 @@ def _needs(recipes, market) -> dict[str, list]:
             found[1] += grams
             found[2] += grams / market.share(item)
     if not count:
-        raise KitchenError("There is nothing to shop for. Give at least one recipe.")
+        raise KitchenError(tr("There is nothing to shop for. Give at least one recipe."))
     return needs
 
 
@@ -403,13 +437,17 @@ def _least(goal: int, offers: list[tuple[int, Decimal]], prefer: str) -> tuple[i
 def _left_words(item: Ingredient, left_g: float, share: float) -> str:
     """What is left, by weight as bought and in the measure of a household."""
     if left_g < 0.5:
-        return "nothing"
+        return tr("nothing")
     edible = left_g * share
     if item.each_kg:
         pieces = edible / item.each_kg / 1000
-        return f"{say_both(Q(left_g, 'g'))}, about {say_measure(Q(pieces, 'each'))} pieces"
+        return tr(
+            "{weight}, about {n} pieces",
+            weight=say_both(Q(left_g, "g")),
+            n=say_measure(Q(pieces, "each")),
+        )
     volume = say_measure(item.volume(Q(edible, "g")), within=0.05)
-    return f"{say_both(Q(left_g, 'g'))}, about {volume}"
+    return tr("{weight}, about {volume}", weight=say_both(Q(left_g, "g")), volume=volume)
 
 
 def _package(row: _Row, offer, many: int) -> dict:

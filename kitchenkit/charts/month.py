@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from kitchenkit.charts.base import CARROT, FAINT, INK, TEAL, Chart, plain_axes
 from kitchenkit.charts.stock import day_marks
+from kitchenkit.language import tr
 
 
 class MonthChart(Chart):
@@ -25,11 +26,12 @@ class MonthChart(Chart):
         (self.trips,) = self.money_axes.plot([], [], "o", color=CARROT, mec=INK, ms=5)
         (self.bought,) = self.money_axes.plot([], [], "--", color=INK, lw=1.6, **steps)
         (self.budget,) = self.money_axes.plot([], [], ":", color=FAINT, lw=1.8)
-        self.figure.text(0.02, 0.955, "portions in the freezer (▲ a bake)", va="center", size=8.5)
+        title = tr("portions in the freezer (▲ a bake)")
+        self.figure.text(0.02, 0.955, title, va="center", size=8.5)
         self.money_title = self.figure.text(0.02, 0.555, "", va="center", size=8.5)
         self.figure.legend(
             [self.paid, self.bought, self.budget],
-            ["paid for baking", "snacks bought instead", "budget"],
+            [tr("paid for baking"), tr("snacks bought instead"), tr("budget")],
             loc="center",
             bbox_to_anchor=(0.5, 0.49),
             ncols=3,
@@ -63,7 +65,7 @@ class MonthChart(Chart):
         self.trips.set_data(trips, [paid[day] for day in trips])
         self.bought.set_data(count, list(money["bought"]))
         self.budget.set_data([0, end] if budget else [], [budget, budget] if budget else [])
-        self.money_title.set_text(f"money so far, {currency}")
+        self.money_title.set_text(tr("money so far, {currency}", currency=currency))
         self.stock_axes.set_ylim(0, max(*stock, 1) * 1.12)
         most = max(paid[-1], money["bought"].iloc[-1], budget or 0.0, 0.01)
         self.money_axes.set_ylim(-0.02 * most, most * 1.08)

@@ -6,6 +6,7 @@ import math
 
 from kitchenkit.exercises.numbers import Numbers
 from kitchenkit.exercises.question import Question, Slip
+from kitchenkit.language import num, tr
 from kitchenkit.units import Q
 
 
@@ -22,17 +23,31 @@ def _may_cost(numbers: Numbers) -> Question:
     cents = 100 * dollars / portions
     return Question(
         "may-cost",
-        f"{eaters} people each eat {each} portions a week. For {weeks} weeks there are {dollars} "
-        "dollars. What may one portion cost?",
+        tr(
+            "{eaters} people each eat {each} portions a week. For {weeks} weeks there are "
+            "{dollars} dollars. What may one portion cost?",
+            eaters=eaters,
+            each=each,
+            weeks=weeks,
+            dollars=dollars,
+        ),
         Q(cents, "dimensionless"),
         ("cents",),
-        "Count the portions of all the weeks, turn dollars into cents, and divide.",
-        f"{eaters} × {each} × {weeks} = {portions} portions; {100 * dollars:,} ÷ {portions} = "
-        f"{cents:.1f} cents.",
+        tr("Count the portions of all the weeks, turn dollars into cents, and divide."),
+        tr(
+            "{eaters} × {each} × {weeks} = {portions} portions; {money} ÷ {portions} = "
+            "{cents} cents.",
+            eaters=eaters,
+            each=each,
+            weeks=weeks,
+            portions=portions,
+            money=num(100 * dollars),
+            cents=num(cents, ".1f"),
+        ),
         (
             Slip(
                 Q(cents * weeks, "dimensionless"),
-                "That spends all of it in one week. It has to last for all of them.",
+                tr("That spends all of it in one week. It has to last for all of them."),
             ),
         ),
     )
@@ -44,16 +59,26 @@ def _paid_back(numbers: Numbers) -> Question:
     many = math.ceil(trip / snack)
     return Question(
         "paid-back",
-        f"Your first shopping takes {trip / 100:g} dollars. The shop's snack costs {snack} cents. "
-        "After how many portions has it paid for itself?",
+        tr(
+            "Your first shopping takes {dollars} dollars. The shop's snack costs {snack} cents. "
+            "After how many portions has it paid for itself?",
+            dollars=num(trip / 100, "g"),
+            snack=snack,
+        ),
         Q(many, "each"),
         ("portions",),
-        "Find how many of the shop's snacks cost as much as your shopping, and round up.",
-        f"{trip:,} ÷ {snack} = {trip / snack:.2f}, rounded up = {many} portions.",
+        tr("Find how many of the shop's snacks cost as much as your shopping, and round up."),
+        tr(
+            "{trip} ÷ {snack} = {times}, rounded up = {many} portions.",
+            trip=num(trip),
+            snack=snack,
+            times=num(trip / snack, ".2f"),
+            many=many,
+        ),
         (
             Slip(
                 Q(trip / 100 * snack / 100, "each"),
-                "You multiplied. How often does the snack's price go into the shopping?",
+                tr("You multiplied. How often does the snack's price go into the shopping?"),
             ),
         ),
         right=0.005,
@@ -67,17 +92,26 @@ def _waits(numbers: Numbers) -> Question:
     share = 100 * (paid - used) / paid
     return Question(
         "waits",
-        f"You paid {paid} dollars at the till, and {used} dollars of it went into what was baked. "
-        "What part of your money waits in the cupboard?",
+        tr(
+            "You paid {paid} dollars at the till, and {used} dollars of it went into what was "
+            "baked. What part of your money waits in the cupboard?",
+            paid=paid,
+            used=used,
+        ),
         Q(share, "dimensionless"),
         ("percent",),
-        "Take what was used from what was paid, and compare the rest with all that was paid.",
-        f"{paid} − {used} = {paid - used} dollars; {paid - used} ÷ {paid} × 100 = "
-        f"{share:.1f} percent.",
+        tr("Take what was used from what was paid, and compare the rest with all that was paid."),
+        tr(
+            "{paid} − {used} = {rest} dollars; {rest} ÷ {paid} × 100 = {share} percent.",
+            paid=paid,
+            used=used,
+            rest=paid - used,
+            share=num(share, ".1f"),
+        ),
         (
             Slip(
                 Q(100 * used / paid, "dimensionless"),
-                "That is the part that was used. The question asks for the rest.",
+                tr("That is the part that was used. The question asks for the rest."),
             ),
         ),
         right=0.015,

@@ -8,6 +8,7 @@ from kitchenkit.charts.month import MonthChart
 from kitchenkit.costs import places
 from kitchenkit.errors import KitchenError
 from kitchenkit.keeping import keep_by
+from kitchenkit.language import day, mark, tr, trn
 from kitchenkit.month import MonthPlan, plan_month
 from kitchenkit.panels.controls import dropdown, number, pan_dropdown, slider
 from kitchenkit.panels.scale import RecipePanel
@@ -35,16 +36,18 @@ class MonthPanel(RecipePanel):
         If the kit has no snack to compare with, or nothing that keeps in a freezer.
     """
 
-    title = "A month of snacks on a budget"
+    title = mark("A month of snacks on a budget")
     cautions = (
-        "Ask who is allergic to what before you choose flavours; read every label.",
-        "Cool, wrap, date; eat the oldest first. Opened packages keep only so long: read them.",
-        "Prices, shops and snacks of the demo are invented. Put your own into data.",
+        mark("Ask who is allergic to what before you choose flavours; read every label."),
+        mark(
+            "Cool, wrap, date; eat the oldest first. Opened packages keep only so long: read them."
+        ),
+        mark("Prices, shops and snacks of the demo are invented. Put your own into data."),
     )
 
     def __init__(self, kit, recipe: str | None = None, today=None):
         if not kit.snacks:
-            raise KitchenError("There is nothing to compare with. Add a snack to snacks.csv.")
+            raise KitchenError(tr("There is nothing to compare with. Add a snack to snacks.csv."))
         self.today = today
         self._plan: MonthPlan | None = None
         super().__init__(kit, recipe)
@@ -54,29 +57,32 @@ class MonthPanel(RecipePanel):
 
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
         flavours = [
-            (f.name, key)
+            (tr(f.name), key)
             for key, f in self.kit.flavours.items()
             if f.keeping in self.kit.keeping and keep_by(self.kit, f.keeping, "freezer").days
         ]
         keys = [key for _, key in flavours]
         first, second = (next((k for k in keys if k == want), _PLAIN) for want in _FIRST)
-        plain, none = ("the plain base", _PLAIN), ("no other", _PLAIN)
-        shops = [("the cheapest shop for each", "cheapest"), *((p, p) for p in places(self.kit))]
-        snacks = [(s.name, key) for key, s in self.kit.snacks.items()]
+        plain, none = (tr("the plain base"), _PLAIN), (tr("no other"), _PLAIN)
+        shops = [(tr(place), place) for place in places(self.kit)]
+        shops = [(tr("the cheapest shop for each"), "cheapest"), *shops]
+        snacks = [(tr(s.name), key) for key, s in self.kit.snacks.items()]
         self._currency = next(iter(self.kit.snacks.values())).money.currency
         return {
-            "eaters": slider("Eaters", 3, 1, 30, 1),
-            "a_week": slider("Portions each a week, Monday to Friday", 5, 1, 14, 1),
-            "flavour_1": dropdown("First flavour", [plain, *flavours], first),
-            "flavour_2": dropdown("in turn with", [none, *flavours], second),
-            "pan": pan_dropdown(self.kit, "Baked in", "muffin"),
-            "baking": dropdown("Bake on", BAKE_ON, "Sun"),
-            "most": slider("Batches on a bake day, at most", 2, 1, 6, 1),
-            "room": slider("Room in the freezer (litres)", 40, 5, 200, 5),
-            "weeks": slider("Weeks", 4, 1, 12, 1),
-            "place": dropdown("Buy at", shops, "cheapest"),
-            "snack": dropdown("Or buy instead", snacks, snacks[0][1]),
-            "budget": number(f"Budget ({self._currency}); 0: none", 40, 0, 1000, 1),
+            "eaters": slider(tr("Eaters"), 3, 1, 30, 1),
+            "a_week": slider(tr("Portions each a week, Monday to Friday"), 5, 1, 14, 1),
+            "flavour_1": dropdown(tr("First flavour"), [plain, *flavours], first),
+            "flavour_2": dropdown(tr("in turn with"), [none, *flavours], second),
+            "pan": pan_dropdown(self.kit, tr("Baked in"), "muffin"),
+            "baking": dropdown(tr("Bake on"), [(tr(on), days) for on, days in BAKE_ON], "Sun"),
+            "most": slider(tr("Batches on a bake day, at most"), 2, 1, 6, 1),
+            "room": slider(tr("Room in the freezer (litres)"), 40, 5, 200, 5),
+            "weeks": slider(tr("Weeks"), 4, 1, 12, 1),
+            "place": dropdown(tr("Buy at"), shops, "cheapest"),
+            "snack": dropdown(tr("Or buy instead"), snacks, snacks[0][1]),
+            "budget": number(
+                tr("Budget ({currency}); 0: none", currency=self._currency), 40, 0, 1000, 1
+            ),
         }
 
     def refresh(self) -> None:
@@ -85,7 +91,14 @@ class MonthPanel(RecipePanel):
         self.chart.update(plan.plan.days, plan.money, budget, self._currency)
         self.show(
             self._sentence_for(plan),
-            ["shop by", "bake on", "what", "portions", "at the till", "so far"],
+            [
+                tr("shop by"),
+                tr("bake on"),
+                tr("what"),
+                tr("portions"),
+                tr("at the till"),
+                tr("so far"),
+            ],
             self._rows(plan),
             self._notes(plan),
         )
@@ -118,7 +131,14 @@ class MonthPanel(RecipePanel):
             paid = bake.shopping.paid
             so_far = paid if so_far is None else so_far + paid if paid is not None else so_far
             what = ", ".join(
-                f"{name} × {times} ({bake.pans[name][0]} pans)" for name, times in bake.made.items()
+                trn(
+                    "{flavour} × {times} ({n} pan)",
+                    "{flavour} × {times} ({n} pans)",
+                    bake.pans[name][0],
+                    flavour=tr(name),
+                    times=times,
+                )
+                for name, times in bake.made.items()
             )
             rows.append(
                 [
@@ -126,66 +146,126 @@ class MonthPanel(RecipePanel):
                     say_day(bake.date),
                     what,
                     f"{bake.portions}",
-                    str(paid) if paid is not None else "nothing",
-                    str(so_far) if so_far is not None else "nothing",
+                    str(paid) if paid is not None else tr("nothing"),
+                    str(so_far) if so_far is not None else tr("nothing"),
                 ]
             )
         if len(rows) > _ROWS:
-            more = len(rows) - _ROWS
-            rows = [*rows[:_ROWS], [f"and {more} more bakes", "", "", "", "", rows[-1][-1]]]
-        left = plan.budget - plan.paid if plan.budget is not None else None
-        over = "" if left is None else f"{abs(left)} {'left' if left.amount >= 0 else 'over'}"
+            more = trn("and {n} more bake", "and {n} more bakes", len(rows) - _ROWS)
+            rows = [*rows[:_ROWS], [more, "", "", "", "", rows[-1][-1]]]
         portions = sum(bake.portions for bake in plan.bakes)
-        return [*rows, ["in all", "", "", f"{portions}", str(plan.paid), over]]
+        return [*rows, [tr("in all"), "", "", f"{portions}", str(plan.paid), _gap(plan)]]
 
     def _sentence_for(self, plan: MonthPlan) -> str:
         eaten = int(plan.plan.days["eaten"].sum())
         if not plan.bakes:
             wanted = plan.asked["eaters"] * plan.asked["a_week"]
-            return (
-                f"{wanted} portions a week, and no bake that fits and is eaten in time: see below."
+            return trn(
+                "{n} portion a week, and no bake that fits and is eaten in time: see below.",
+                "{n} portions a week, and no bake that fits and is eaten in time: see below.",
+                wanted,
             )
         paid, bought = plan.paid, plan.bought
-        least = "at least " if plan.missing else ""
-        said = (
-            f"{eaten} portions in {len(plan.plan.days) // 7} weeks from {len(plan.bakes)} bake "
-            f"days: {least}{paid} at the till"
-        )
-        if plan.budget is not None:
-            inside = plan.within_budget
-            gap = abs(plan.budget - paid)
-            said += f", {gap} {'under' if inside else 'over'} your budget of {plan.budget}"
-        said += f". The shop's snacks, weight for weight, would take {bought}: "
+        known = {
+            "portions": trn("{n} portion", "{n} portions", eaten),
+            "weeks": trn("{n} week", "{n} weeks", len(plan.plan.days) // 7),
+            "bakes": trn("{n} bake day", "{n} bake days", len(plan.bakes)),
+            "paid": tr("at least {sum}", sum=paid) if plan.missing else paid,
+        }
+        if plan.budget is None:
+            said = tr("{portions} in {weeks} from {bakes}: {paid} at the till.", **known)
+        else:
+            known |= {"gap": abs(plan.budget - paid), "budget": plan.budget}
+            said = (
+                tr(
+                    "{portions} in {weeks} from {bakes}: {paid} at the till, {gap} under your "
+                    "budget of {budget}.",
+                    **known,
+                )
+                if plan.within_budget
+                else tr(
+                    "{portions} in {weeks} from {bakes}: {paid} at the till, {gap} over your "
+                    "budget of {budget}.",
+                    **known,
+                )
+            )
         if paid < bought:
-            return said + f"baking keeps {bought - paid} in your purse."
-        said += f"buying takes {paid - bought} less."
+            more = tr(
+                "The shop's snacks, weight for weight, would take {bought}: baking keeps {kept} in "
+                "your purse.",
+                bought=bought,
+                kept=bought - paid,
+            )
+            return f"{said} {more}"
+        more = tr(
+            "The shop's snacks, weight for weight, would take {bought}: buying takes {less} less.",
+            bought=bought,
+            less=paid - bought,
+        )
         if plan.used < bought:
-            said += f" But only {plan.used} of yours is used up; the rest is there for next month."
-        return said
+            rest = tr(
+                "But only {used} of yours is used up; the rest is there for next month.",
+                used=plan.used,
+            )
+            more = f"{more} {rest}"
+        return f"{said} {more}"
 
     def _notes(self, plan: MonthPlan) -> list[str]:
         notes = [*plan.advice]
         if plan.bakes:
             notes.append(
-                f"Of what is paid, {plan.used} goes into these bakes; the rest waits in the "
-                "cupboard."
+                tr(
+                    "Of what is paid, {used} goes into these bakes; the rest waits in the "
+                    "cupboard.",
+                    used=plan.used,
+                )
             )
             first = plan.bakes[0]
             aisles: dict[str, list[str]] = {}
             for one in first.shopping.bought:  # in the order of the aisles
-                words = (
-                    f"{one['packages']} × {one['ingredient']}, {one['package']} ({one['place']})"
-                )
+                name = first.shopping.called(one["ingredient"])
+                words = f"{one['packages']} × {name}, {one['package']} ({tr(one['place'])})"
                 aisles.setdefault(one["aisle"], []).append(words)
-            notes += [f"First trip, {a}: {'; '.join(things)}." for a, things in aisles.items()]
+            notes += [
+                tr("First trip, {aisle}: {things}.", aisle=tr(aisle), things="; ".join(things))
+                for aisle, things in aisles.items()
+            ]
             for name, (_, time) in first.pans.items():
-                notes.append(f"In the oven, {name}: {time}.")
-            notes.append(f"Prices in {self._currency}, noted {first.shopping.dates}.")
+                notes.append(tr("In the oven, {flavour}: {time}.", flavour=tr(name), time=time))
+            notes.append(
+                tr(
+                    "Prices in {currency}, noted {dates}.",
+                    currency=self._currency,
+                    dates=first.shopping.dates,
+                )
+            )
         for name, one in plan.against.items():
             notes.append(
-                f"{name.capitalize()}: a portion costs {one.cost.serving}, used up; the shop takes "
-                f"{one.bought_price()} for its weight, {one.bought.piece} for one piece "
-                f"({one.bought.place}, {one.bought.date})."
+                tr(
+                    "{flavour}: a portion costs {cost}, used up; the shop takes {weight} for its "
+                    "weight, {piece} for one piece ({place}, {date}).",
+                    flavour=tr(name).capitalize(),
+                    cost=one.cost.serving,
+                    weight=one.bought_price(),
+                    piece=one.bought.piece,
+                    place=tr(one.bought.place),
+                    date=day(one.bought.date),
+                )
             )
-        notes.append(f"{plan.keep.product.capitalize()} in the freezer: {plan.keep.limit}.")
+        notes.append(
+            tr(
+                "{product} in the freezer: {limit}.",
+                product=tr(plan.keep.product).capitalize(),
+                limit=plan.keep.limit,
+            )
+        )
         return notes
+
+
+def _gap(plan: MonthPlan) -> str:
+    """What is left of the budget, or over it; empty where there is none."""
+    if plan.budget is None:
+        return ""
+    left = plan.budget - plan.paid
+    gap = abs(left)
+    return tr("{sum} left", sum=gap) if left.amount >= 0 else tr("{sum} over", sum=gap)
