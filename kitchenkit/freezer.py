@@ -12,6 +12,7 @@ import pint
 from kitchenkit.baking import HEAT, Heat, body
 from kitchenkit.conduction import Body, box, two_faced_slab
 from kitchenkit.errors import KitchenError
+from kitchenkit.language import mark, num, tr
 from kitchenkit.pans import Pan
 from kitchenkit.phase_change import Case, Course, as_body, plank_seconds, run, shape_factor
 from kitchenkit.recipe import Recipe
@@ -41,15 +42,15 @@ _CONDUCTS = Spread(0.8, 1.0, 1.25)
 
 # Still air between the wrap and what it wraps, m (assumptions). Film itself hardly hinders heat.
 WRAPS = {
-    "no wrap": 0.0,
-    "film, pressed on": 0.0005,
-    "bag, air pressed out": 0.001,
-    "box or puffed bag": 0.005,
+    mark("no wrap"): 0.0,
+    mark("film, pressed on"): 0.0005,
+    mark("bag, air pressed out"): 0.001,
+    mark("box or puffed bag"): 0.005,
 }
 _AIR_CONDUCTS, _GAP_RADIATES = 0.024, 4.0  # W/(m K), W/(m² K) across a gap near 0 °C
 
 # Where cold air reaches a piece: all around it, above and below, or above and below a pile of two.
-PACKING = ("apart", "side by side", "two deep")
+PACKING = (mark("apart"), mark("side by side"), mark("two deep"))
 
 COOLING = ("rack", "pan", "sliced")
 _NEAR_ROOM, _WARM_C = 3.0, 27.0  # common practice, no source
@@ -59,7 +60,7 @@ AIR_C = {"room": 21.0, "fridge": 4.0}  # where a piece thaws
 _COOL_ENOUGH_C = 30.0  # at most, when it goes into the freezer
 _CUBIC_FEET = re.compile(r"(.+?)\s*cu(?:bic)?\.?\s*(?:ft|feet|foot)\.?", re.I)
 _POUNDS_A_CUBIC_FOOT = (2.0, 3.0)  # Clemson Cooperative Extension, HGIC 3065
-_TWO_HOURS = (
+_TWO_HOURS = mark(
     "In the danger zone, 40 to 140 °F (4 to 60 °C), germs grow: whatever has a filling or icing "
     "that is kept cold may stand out for 2 h in all, 1 h above 90 °F (32 °C) (USDA). Local rules "
     "come first."
@@ -89,8 +90,10 @@ class CoolTime:
     cautions: tuple[str, ...] = ()
 
     def __str__(self) -> str:
-        low, high = (round(t.m_as("min")) for t in (self.low, self.high))
-        return f"about {self.minutes.m_as('min'):.0f} min, most likely {low} to {high}"
+        low, likely, high = (num(t.m_as("min"), ".0f") for t in (self.low, self.minutes, self.high))
+        return tr(
+            "about {likely} min, most likely {low} to {high}", likely=likely, low=low, high=high
+        )
 
 
 @dataclass(frozen=True)
@@ -174,19 +177,20 @@ class FreezerLoad:
     why: str
 
     def __str__(self) -> str:
-        return f"{say_both(self.low.to('g'))} to {say_both(self.high.to('g'))}"
+        low, high = (say_both(weight.to("g")) for weight in (self.low, self.high))
+        return tr("{low} to {high}", low=low, high=high)
 
 
 def _about_hours(found) -> str:
-    low, hours, high = (t.m_as("hour") for t in (found.low, found.hours, found.high))
-    return f"about {say_hours(hours)}, most likely {say_hours(low)} to {say_hours(high)}"
+    low, likely, high = (say_hours(t.m_as("hour")) for t in (found.low, found.hours, found.high))
+    return tr("about {likely}, most likely {low} to {high}", likely=likely, low=low, high=high)
 
 
 def say_hours(hours: float) -> str:
     """A time as one plans with it: minutes at first, then half hours, then whole hours."""
     if hours < 1.25:
         return f"{max(1, round(hours * 60 / 5) * 5 if hours > 0.25 else round(hours * 60))} min"
-    return f"{round(hours * 2) / 2:g} h" if hours < 10 else f"{hours:.0f} h"
+    return f"{num(round(hours * 2) / 2, 'g') if hours < 10 else num(hours, '.0f')} h"
 
 
 def _crumb(crumb) -> Food:
@@ -250,7 +254,13 @@ def cooling_body(
         thick = si(slices, "length", "thickness of a slice")
         length, width, _ = pan.spans_m(pan.depth_m(volume_m3) / 2)
         if not 0 < thick <= length:
-            raise KitchenError(f"Slices of {slices} do not come from the {pan.name}.")
+            raise KitchenError(
+                tr(
+                    "Slices of {slices} do not come from the {pan}.",
+                    slices=say_both(Q(thick * 100, "cm")),
+                    pan=tr(pan.name),
+                )
+            )
         if pan.shape == "box":
             return box((width, risen, thick), conductivity, h, h, h), thick
         slab = two_faced_slab(h * thick / conductivity, h * thick / conductivity)
@@ -317,8 +327,13 @@ def cool_time(
     to_c = wrap_at(room).m if to is None else celsius(to, "temperature for wrapping")
     if not room_c < to_c < HEAT.done_c:
         raise KitchenError(
-            f"In a room at {room_c:.0f} °C a bake cannot cool from {HEAT.done_c:.0f} to "
-            f"{to_c:.0f} °C. Choose a temperature between the two."
+            tr(
+                "In a room at {room} °C a bake cannot cool from {done} to {to} °C. Choose a "
+                "temperature between the two.",
+                room=num(room_c, ".0f"),
+                done=num(HEAT.done_c, ".0f"),
+                to=num(to_c, ".0f"),
+            )
         )
     excess = (to_c - room_c) / (HEAT.done_c - room_c)
     minutes = []
@@ -328,38 +343,43 @@ def cool_time(
         )
         minutes.append(float(cooling.seconds_until(diffusivity, excess)) / 60)
     low, likely, high = (Q(t, "min") for t in minutes)
-    thickness = say_both(Q(thick * 100, "cm"))
     state = {
-        "rack": f"turned out of the {pan.name} on a rack, {thickness} high",
-        "pan": f"left in the {pan.name}, {thickness} high",
-        "sliced": f"cut from the {pan.name} into slices of {thickness}, lying apart",
+        "rack": mark("turned out of the {pan} on a rack, {thickness} high"),
+        "pan": mark("left in the {pan}, {thickness} high"),
+        "sliced": mark("cut from the {pan} into slices of {thickness}, lying apart"),
     }[how]
+    thickness = say_both(Q(thick * 100, "cm"))
     return CoolTime(
         minutes=likely,
         low=low,
         high=high,
         to=Q(to_c, "degC"),
-        why=(
-            f"It cools {state}, from {HEAT.done_c:.0f} °C (205 °F) in still air at "
-            f"{say_temperature(Q(room_c, 'degC'))} until its middle is at "
-            f"{say_temperature(Q(to_c, 'degC'))}."
+        why=tr(
+            "It cools {state}, from {done} °C (205 °F) in still air at {room} until its middle is "
+            "at {to}.",
+            state=tr(state, pan=tr(pan.name), thickness=thickness),
+            done=num(HEAT.done_c, ".0f"),
+            room=say_temperature(Q(room_c, "degC")),
+            to=say_temperature(Q(to_c, "degC")),
         ),
         cautions=tuple(_cool_cautions(how, minutes[1])),
     )
 
 
 def _cool_cautions(how: str, minutes: float):
-    yield (
+    yield tr(
         "Never wrap it warm: its steam turns to drops inside the wrap, and a wet crust moulds "
         "and gathers ice."
     )
     if how == "sliced":
-        yield "Cut while hot, crumb tears and dries: let it cool whole until it can be held first."
+        yield tr(
+            "Cut while hot, crumb tears and dries: let it cool whole until it can be held first."
+        )
     if how == "pan":
-        yield "In its pan a bake sweats: 10 min there, then out on a rack, is common practice."
-    yield _TWO_HOURS
+        yield tr("In its pan a bake sweats: 10 min there, then out on a rack, is common practice.")
+    yield tr(_TWO_HOURS)
     if minutes > 120:
-        yield "Whole, it cools for more than two hours: fill or ice it only once it is cold."
+        yield tr("Whole, it cools for more than two hours: fill or ice it only once it is cold.")
 
 
 def middle_while_cooling(
@@ -413,20 +433,26 @@ def _piece(thickness, length, width, diameter, packing: str) -> _Piece:
         raise KitchenError("Give both length and width of a piece, or neither.")
     if length is not None and diameter is not None:
         raise KitchenError("A piece has a length and width, or a diameter, not both.")
-    words = f"{say_both(Q(thick * 100, 'cm'))} thick"
+    words = say_thick(Q(thick * 100, "cm"))
     sizes, across = (), ()
     if diameter is not None:
         sizes = (_size(diameter, "diameter"), thick)
         across = (sizes[0], sizes[0])
-        words += f", {say_both(Q(sizes[0] * 100, 'cm'))} across"
+        across_words = tr("{size} across", size=say_both(Q(sizes[0] * 100, "cm")))
+        words = f"{words}, {across_words}"
     elif length is not None:
         across = (_size(length, "length"), _size(width, "width"))
         sizes = (*across, thick)
     if packing != "apart":
         layers = 2 if packing == "two deep" else 1
-        return _Piece(thick / 2 * layers, 1.0, (), f"{words}, {packing}")
+        return _Piece(thick / 2 * layers, 1.0, (), f"{words}, {tr(packing)}")
     half, *others = sorted(size / 2 for size in (thick, *across))
     return _Piece(half, shape_factor(half, *others), sizes, words)
+
+
+def say_thick(size: pint.Quantity) -> str:
+    """A thickness in words: ``"2.0 cm (3/4 in) thick"``."""
+    return tr("{size} thick", size=say_both(size))
 
 
 def _size(value, name: str) -> float:
@@ -533,9 +559,12 @@ def freeze_time(
     point = food.freezing_c
     if air >= point - FREEZES_WITHIN - 1:
         raise KitchenError(
-            f"At {say_temperature(Q(air, 'degC'))} it does not freeze through: this crumb starts "
-            f"to freeze at about {say_temperature(Q(point, 'degC'))}. Set the freezer to 0 °F "
-            "(−18 °C) or colder."
+            tr(
+                "At {air} it does not freeze through: this crumb starts to freeze at about "
+                "{point}. Set the freezer to 0 °F (−18 °C) or colder.",
+                air=say_temperature(Q(air, "degC")),
+                point=say_temperature(Q(point, "degC")),
+            )
         )
     end = max(_HARD_C, air + _NEAR_FREEZER) if to is None else celsius(to, "end temperature")
     if not air < end < point:
@@ -560,11 +589,15 @@ def freeze_time(
         shape=piece.shape,
         to=Q(end, "degC"),
         freezing_point=Q(point, "degC"),
-        why=(
-            f"A piece {piece.words} ({wrap}) goes from {say_temperature(Q(begin, 'degC'))} to "
-            f"{say_temperature(Q(end, 'degC'))} in its middle, in a freezer at "
-            f"{say_temperature(Q(air, 'degC'))}; its crumb starts to freeze at about "
-            f"{say_temperature(Q(point, 'degC'))}."
+        why=tr(
+            "A piece {piece} ({wrap}) goes from {start} to {end} in its middle, in a freezer at "
+            "{air}; its crumb starts to freeze at about {point}.",
+            piece=piece.words,
+            wrap=tr(wrap),
+            start=say_temperature(Q(begin, "degC")),
+            end=say_temperature(Q(end, "degC")),
+            air=say_temperature(Q(air, "degC")),
+            point=say_temperature(Q(point, "degC")),
         ),
         cautions=tuple(_freeze_cautions(begin, air, packing)),
         course=likely,
@@ -577,15 +610,15 @@ def _hours(seconds: float) -> pint.Quantity:
 
 def _freeze_cautions(begin: float, air: float, packing: str):
     if begin > _COOL_ENOUGH_C:
-        yield "Too warm for the freezer: it would steam in its wrap and thaw its neighbours."
+        yield tr("Too warm for the freezer: it would steam in its wrap and thaw its neighbours.")
     if air > _HARD_C + 0.5:
-        yield (
+        yield tr(
             "Warmer than 0 °F (−18 °C): what is in it keeps its quality less long. Check the "
             "freezer with a thermometer of its own."
         )
     if packing != "apart":
-        yield "Spread the pieces in one layer with room between until hard; pile them up then."
-    yield (
+        yield tr("Spread the pieces in one layer with room between until hard; pile them up then.")
+    yield tr(
         "Freeze no more at once than the freezer can take in a day: 2 to 3 lb for each cubic foot "
         "(Clemson Cooperative Extension, HGIC 3065)."
     )
@@ -634,8 +667,12 @@ def thaw_time(
     air, begin = celsius(place, "temperature of the air"), celsius(start, "start")
     if not begin < food.freezing_c - FREEZES_WITHIN - 1:
         raise KitchenError(
-            f"At {begin:.0f} °C it is not frozen through: this crumb starts to freeze at about "
-            f"{food.freezing_c:.0f} °C."
+            tr(
+                "At {start} °C it is not frozen through: this crumb starts to freeze at about "
+                "{point} °C.",
+                start=num(begin, ".0f"),
+                point=num(food.freezing_c, ".0f"),
+            )
         )
     thawed = min(_THAWED_C, air - 1)
     if thawed <= 0:
@@ -650,10 +687,13 @@ def thaw_time(
         high=_hours(latest.when(thawed)),
         unwrap=_hours(likely.when(warm)),
         to=Q(thawed, "degC"),
-        why=(
-            f"A piece {piece.words} ({wrap}) thaws from {say_temperature(Q(begin, 'degC'))} to "
-            f"{say_temperature(Q(thawed, 'degC'))} in its middle, in air at "
-            f"{say_temperature(Q(air, 'degC'))}."
+        why=tr(
+            "A piece {piece} ({wrap}) thaws from {start} to {end} in its middle, in air at {air}.",
+            piece=piece.words,
+            wrap=tr(wrap),
+            start=say_temperature(Q(begin, "degC")),
+            end=say_temperature(Q(thawed, "degC")),
+            air=say_temperature(Q(air, "degC")),
         ),
         cautions=tuple(_thaw_cautions(air)),
         course=likely,
@@ -661,15 +701,16 @@ def thaw_time(
 
 
 def _thaw_cautions(air: float):
-    yield (
+    yield tr(
         "Thaw it in its wrap until it is as warm as the air: the dew then settles on the wrap and "
         "not on the crust."
     )
     if air > AIR_C["fridge"] + 1:
-        yield (
+        never = tr(
             "What holds cream cheese, custard, cream or meat thaws in the refrigerator, never in "
-            "the room. " + _TWO_HOURS
+            "the room."
         )
+        yield f"{never} {tr(_TWO_HOURS)}"
 
 
 def freezer_load(volume) -> FreezerLoad:
@@ -698,12 +739,16 @@ def freezer_load(volume) -> FreezerLoad:
         volume = Q(read_number(written[1]), "foot**3")
     cubic_metres = si(volume, "volume", "volume of the freezer")
     if not 0 < cubic_metres <= 10:
-        raise KitchenError("Give the inside of the freezer, like 100 l or 3.5 cu ft.")
+        raise KitchenError(tr("Give the inside of the freezer, like 100 l or 3.5 cu ft."))
     feet = Q(cubic_metres, "m**3").m_as("foot**3")
     low, high = (Q(pounds * feet, "lb") for pounds in _POUNDS_A_CUBIC_FOOT)
     return FreezerLoad(
         low,
         high,
-        f"{feet:.1f} cubic feet ({cubic_metres * 1000:.0f} l) take 2 to 3 lb each in 24 h "
-        "(Clemson Cooperative Extension, HGIC 3065).",
+        tr(
+            "{feet} cubic feet ({litres} l) take 2 to 3 lb each in 24 h (Clemson Cooperative "
+            "Extension, HGIC 3065).",
+            feet=num(feet, ".1f"),
+            litres=num(cubic_metres * 1000, ".0f"),
+        ),
     )

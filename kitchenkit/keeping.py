@@ -15,40 +15,51 @@ import pandas as pd
 from kitchenkit import tables
 from kitchenkit.costs import read_day
 from kitchenkit.errors import Fault, KitchenError
+from kitchenkit.language import day, mark, num, tr, trn
 from kitchenkit.shelf import Shelf, plain
 from kitchenkit.tables import Table
 
-PLACES = ("counter", "fridge", "freezer", "counter after freezing", "fridge after freezing")
+PLACES = (
+    mark("counter"),
+    mark("fridge"),
+    mark("freezer"),
+    mark("counter after freezing"),
+    mark("fridge after freezing"),
+)
 _AFTER_FREEZING = PLACES[3:]
 # What the published times take for granted.
 CONDITIONS = {
-    "counter": "wrapped, at about 21 °C (70 °F)",
-    "fridge": "wrapped, at 4 °C (40 °F) or below",
-    "freezer": "wrapped airtight, at −18 °C (0 °F) or below",
-    "counter after freezing": "thawed in its wrapping, at about 21 °C (70 °F)",
-    "fridge after freezing": "thawed in its wrapping, at 4 °C (40 °F) or below",
+    "counter": mark("wrapped, at about 21 °C (70 °F)"),
+    "fridge": mark("wrapped, at 4 °C (40 °F) or below"),
+    "freezer": mark("wrapped airtight, at −18 °C (0 °F) or below"),
+    "counter after freezing": mark("thawed in its wrapping, at about 21 °C (70 °F)"),
+    "fridge after freezing": mark("thawed in its wrapping, at 4 °C (40 °F) or below"),
 }
 _SAME_PLACE = {"room": "counter", "room temperature": "counter", "refrigerator": "fridge"}
-ABOUT = ("quality", "safety")
+ABOUT = (mark("quality"), mark("safety"))
 # A month of 30 days is the cautious one.
 _DAYS = {"hours": 1 / 24, "days": 1.0, "weeks": 7.0, "months": 30.0}
 _LONGEST = 3650  # days
 
-_MOULD = (
+_MOULD = mark(
     "Mould: throw the whole piece away, do not trim, taste or sniff it; bread and cake are porous, "
     "and mould grows below what is seen (USDA FSIS, Molds on Food; read at second hand)."
 )
-_DOUBT = "When in doubt, throw it out. Anything sold or served to others: local food rules decide."
-_FROZEN = (
+_DOUBT = mark(
+    "When in doubt, throw it out. Anything sold or served to others: local food rules decide."
+)
+_FROZEN = mark(
     "At −18 °C (0 °F) food stays safe, and freezer times are about quality (FoodSafety.gov, cold "
     "food storage chart; read in quotation). Cool it fully, wrap it airtight, date it."
 )
-_COLD = (
+_COLD = mark(
     "It needs cold: at most 2 hours out of the fridge in all, the making counted, and 1 hour above "
     "32 °C (90 °F) (USDA wording of the danger zone, 40 to 140 °F)."
 )
-_RAW = "Never taste raw batter: raw flour and raw eggs can make ill (CDC, Raw Flour and Dough)."
-_THAWED = "Thawed, it is no new start: write the day of thawing on it, and eat it first."
+_RAW = mark(
+    "Never taste raw batter: raw flour and raw eggs can make ill (CDC, Raw Flour and Dough)."
+)
+_THAWED = mark("Thawed, it is no new start: write the day of thawing on it, and eat it first.")
 
 
 @dataclass(frozen=True)
@@ -61,8 +72,8 @@ class KeepingTime:
         One of `PLACES`.
     low, high : float
         Days, or parts of one; `low` is 0 where the source says "up to".
-    said : str
-        As published: ``"2 to 3 months"``.
+    published : (float or None, float, str)
+        The two ends as published, and their unit.
     about : {"quality", "safety"}
     source, note : str
     """
@@ -70,15 +81,35 @@ class KeepingTime:
     place: str
     low: float
     high: float
-    said: str
+    published: tuple[float | None, float, str]
     about: str
     source: str
     note: str = ""
 
     @property
+    def said(self) -> str:
+        """In words, as published: ``"2 to 3 months"``."""
+        low, high, unit = self.published
+        if not high or low == high:
+            return self.limit
+        if low is None:
+            return tr("up to {time}", time=self.limit)
+        return tr("{low} to {high}", low=num(low, "g"), high=_amount(high, unit))
+
+    @property
     def limit(self) -> str:
         """The upper end in words: ``"3 months"``."""
-        return self.said.split(" to ")[-1]
+        _, high, unit = self.published
+        return _amount(high, unit) if high else tr("not at all")
+
+
+def _amount(number: float, unit: str) -> str:
+    return {
+        "hours": trn("{n} hour", "{n} hours", number),
+        "days": trn("{n} day", "{n} days", number),
+        "weeks": trn("{n} week", "{n} weeks", number),
+        "months": trn("{n} month", "{n} months", number),
+    }[unit]
 
 
 @dataclass(frozen=True)
@@ -180,20 +211,11 @@ def _time(table: Table, row: int, values: dict[str, Any]) -> KeepingTime | None:
         values["place"],
         (low or 0) * _DAYS[unit],
         high * _DAYS[unit],
-        _say(low, high, unit),
+        (low, high, unit),
         values["about"],
         values["source"],
         values["note"],
     )
-
-
-def _say(low: float | None, high: float, unit: str) -> str:
-    words = unit if high != 1 else unit[:-1]
-    if high == 0:
-        return "not at all"
-    if low is None:
-        return f"up to {high:g} {words}"
-    return f"{low:g} to {high:g} {words}" if low < high else f"{high:g} {words}"
 
 
 # Dates -----------------------------------------------------------------------------------------
@@ -214,16 +236,12 @@ class KeepBy:
         The shortest and the longest time that any source names.
     days : int
         Whole days from `made_on` to `by`: 0 is the same day, or not at all.
-    about : {"quality", "safety"}
-        What `by` is about.
-    limit : str
-        The time that the kit goes by, in the source's unit: ``"2 months"``, or ``"not at all"``.
+    times : tuple of KeepingTime
+        Every source's, as they stand in keeping.csv.
     table : DataFrame
         Each time of this place: ``said``, ``best_by``, ``about``, ``source`` (cited), ``note``.
     thawed : DataFrame
         For the freezer: the same columns and ``place``, for a piece once thawed; no dates.
-    disagree : str
-        How far the sources differ, or ``""``.
     cautions : tuple of str
     """
 
@@ -234,21 +252,56 @@ class KeepBy:
     earliest: datetime.date
     latest: datetime.date
     days: int
-    about: str
-    limit: str
+    times: tuple[KeepingTime, ...]
     table: pd.DataFrame
     thawed: pd.DataFrame
-    disagree: str
     cautions: tuple[str, ...]
 
-    def __str__(self) -> str:
-        if self.limit == "not at all":
-            return f"{self.product}, {self.place}: do not keep it there"
-        within = f"within {self.limit}, on" if self.days == 0 else "by"
-        return (
-            f"{self.product}, {self.place}: {within} {self.by}, for "
-            f"{'its quality' if self.about == 'quality' else 'safety'}"
+    @property
+    def shortest(self) -> KeepingTime:
+        """The time that the kit goes by."""
+        return _shortest(self.times)
+
+    @property
+    def about(self) -> str:
+        """What `by` is about: ``"quality"`` or ``"safety"``."""
+        return self.shortest.about
+
+    @property
+    def limit(self) -> str:
+        """The time that the kit goes by, as published: ``"2 months"``, or ``"not at all"``."""
+        return self.shortest.limit
+
+    @property
+    def disagree(self) -> str:
+        """How far the sources differ, or ``""``."""
+        by_length = sorted(self.times, key=lambda time: time.high)
+        said = dict.fromkeys(time.said for time in by_length)
+        if len(said) < 2:
+            return ""
+        return tr(
+            "Sources differ: {times}. The kit goes by the shortest of their limits, {limit}.",
+            times=", ".join(said),
+            limit=self.limit,
         )
+
+    def __str__(self) -> str:
+        if not self.shortest.high:
+            said = tr("do not keep it there")
+        elif self.days:
+            said = (
+                tr("by {day}, for its quality", day=day(self.by))
+                if self.about == "quality"
+                else tr("by {day}, for safety", day=day(self.by))
+            )
+        else:
+            within = {"limit": self.limit, "day": day(self.by)}
+            said = (
+                tr("within {limit}, on {day}, for its quality", **within)
+                if self.about == "quality"
+                else tr("within {limit}, on {day}, for safety", **within)
+            )
+        return f"{tr(self.product)}, {tr(self.place)}: {said}"
 
 
 def keep_by(kit, product: str, place: str = "freezer", made_on=None) -> KeepBy:
@@ -280,16 +333,21 @@ def keep_by(kit, product: str, place: str = "freezer", made_on=None) -> KeepBy:
     agrees. A month counts 30 days. The times of the freezer are about quality.
     """
     if not kit.keeping:
-        raise KitchenError("There are no keeping times yet. Add a table, keeping.csv.")
+        raise KitchenError(tr("There are no keeping times yet. Add a table, keeping.csv."))
     item, place, made_on = kit.keeping[product], _place(place), read_day(made_on)
     times = item.at(place)
     if not times:
-        known = ", ".join(dict.fromkeys(time.place for time in item))
+        known = ", ".join(tr(known) for known in dict.fromkeys(time.place for time in item))
         raise KitchenError(
-            f"There is no time for {item.name}, {place}. The table has: {known}. "
-            "Add a row with its source to keeping.csv."
+            tr(
+                "There is no time for {product}, {place}. The table has: {known}. Add a row with "
+                "its source to keeping.csv.",
+                product=tr(item.name),
+                place=tr(place),
+                known=known,
+            )
         )
-    limit = min(times, key=lambda time: (time.high, time.about != "safety"))
+    limit = _shortest(times)
     after = [time for time in item if time.place in _AFTER_FREEZING and place == "freezer"]
     return KeepBy(
         product=item.name,
@@ -299,13 +357,15 @@ def keep_by(kit, product: str, place: str = "freezer", made_on=None) -> KeepBy:
         earliest=_after(made_on, min(time.low or time.high for time in times)),
         latest=_after(made_on, max(time.high for time in times)),
         days=math.floor(limit.high),
-        about=limit.about,
-        limit=limit.limit,
+        times=times,
         table=_table(kit, times, made_on),
         thawed=_table(kit, after),
-        disagree=_disagree(times, limit),
         cautions=tuple(_cautions(item, place)),
     )
+
+
+def _shortest(times: tuple[KeepingTime, ...]) -> KeepingTime:
+    return min(times, key=lambda time: (time.high, time.about != "safety"))
 
 
 def _place(place: str) -> str:
@@ -318,11 +378,13 @@ def _place(place: str) -> str:
     return word
 
 
-def _after(day: datetime.date, days: float) -> datetime.date:
+def _after(made_on: datetime.date, days: float) -> datetime.date:
     try:
-        return day + datetime.timedelta(days=math.floor(days))
+        return made_on + datetime.timedelta(days=math.floor(days))
     except OverflowError:
-        raise KitchenError(f"{day} lies too far ahead. Check the date.") from None
+        raise KitchenError(
+            tr("{day} lies too far ahead. Check the date.", day=day(made_on))
+        ) from None
 
 
 def _table(kit, times, made_on: datetime.date | None = None) -> pd.DataFrame:
@@ -332,29 +394,19 @@ def _table(kit, times, made_on: datetime.date | None = None) -> pd.DataFrame:
         row["said"] = time.said
         if made_on is not None:
             row["best_by"] = _after(made_on, time.high)
-        row |= {"about": time.about, "source": kit.cite(time.source), "note": time.note}
+        row |= {"about": time.about, "source": kit.cite(time.source), "note": tr(time.note)}
         rows.append(row)
     return pd.DataFrame(rows)
 
 
-def _disagree(times: tuple[KeepingTime, ...], limit: KeepingTime) -> str:
-    said = dict.fromkeys(time.said for time in sorted(times, key=lambda time: time.high))
-    if len(said) < 2:
-        return ""
-    return (
-        f"Sources differ: {', '.join(said)}. The kit goes by the shortest of their limits, "
-        f"{limit.limit}."
-    )
-
-
 def _cautions(item: Product, place: str):
     if item.needs_cold:
-        yield _COLD
+        yield tr(_COLD)
     if item.key == "raw-batter":
-        yield _RAW
+        yield tr(_RAW)
     if place == "freezer":
-        yield _FROZEN
+        yield tr(_FROZEN)
     if place in _AFTER_FREEZING:
-        yield _THAWED
-    yield _MOULD
-    yield _DOUBT
+        yield tr(_THAWED)
+    yield tr(_MOULD)
+    yield tr(_DOUBT)

@@ -23,6 +23,7 @@ from kitchenkit.baking import HEAT
 from kitchenkit.costs import BAKE_LOSS, baked_weight
 from kitchenkit.errors import KitchenError
 from kitchenkit.ingredients import COMPONENTS
+from kitchenkit.language import num, tr
 from kitchenkit.recipe import Recipe
 
 # Polynomials in °C, lowest power first: W/(m K), kg/m³, J/(kg K). Valid from −40 to 150 °C.
@@ -347,7 +348,13 @@ def crumb_of(recipe: Recipe, bake_loss: float = BAKE_LOSS, rise: float = HEAT.ri
     baked = baked_weight(recipe, bake_loss).m_as("g")
     grams["water"] -= raw - baked
     if grams["water"] < 0:
-        raise KitchenError(f"{recipe.name} has not enough water to lose {bake_loss:.0%} of it all.")
+        raise KitchenError(
+            tr(
+                "{recipe} has not enough water to lose {loss}% of it all.",
+                recipe=tr(recipe.name),
+                loss=num(bake_loss * 100),
+            )
+        )
     part = {name: weight / baked for name, weight in grams.items()}
     sugar, salt = sugar / baked, salt / baked
     holding = part["protein"] + part["carbohydrate"] - sugar + part["fibre"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kitchenkit.keeping import CONDITIONS
+from kitchenkit.language import tr
 from kitchenkit.panels.base import STYLE, table_html
 
 
@@ -22,15 +23,21 @@ class KeepingTimes:
     """
 
     def __init__(self, kit, *products: str):
-        self.rows = [
+        self.kit = kit
+        self.products = [kit.keeping[name] for name in products]
+
+    @property
+    def rows(self) -> list[list[str]]:
+        """A row for each time, in the language in use."""
+        return [
             [
-                product.name,
-                f"{time.place}: {CONDITIONS[time.place]}",
+                tr(product.name),
+                f"{tr(time.place)}: {tr(CONDITIONS[time.place])}",
                 time.said,
-                time.about,
-                kit.cite(time.source) + (f". {time.note}" if time.note else ""),
+                tr(time.about),
+                self.kit.cite(time.source) + (f". {tr(time.note)}" if time.note else ""),
             ]
-            for product in (kit.keeping[name] for name in products)
+            for product in self.products
             for time in product.times
         ]
 
@@ -38,5 +45,11 @@ class KeepingTimes:
         return "\n".join(" | ".join(row) for row in self.rows)
 
     def _repr_html_(self) -> str:
-        headings = ["what", "where", "how long", "about", "by whose word"]
+        headings = [
+            tr("what"),
+            tr("where"),
+            tr("how long"),
+            tr("about"),
+            tr("by whose word"),
+        ]
         return f'{STYLE}<div class="kk-panel">{table_html(headings, self.rows)}</div>'
