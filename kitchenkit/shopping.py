@@ -180,12 +180,14 @@ class ShoppingList:
         if self.paid is None:
             said = [tr("Nothing has to be bought.")] if not self.missing else []
         else:
+            many = sum(one["packages"] for one in self.bought)
+            paid = self.at_least(f"{self.paid} {self.paid.currency}")
             said = [
                 trn(
                     "{n} package for {sum}, at {shops}, by prices of {dates}.",
                     "{n} packages for {sum}, at {shops}, by prices of {dates}.",
-                    int(self.packages["packages"].sum()),
-                    sum=self.at_least(f"{self.paid} {self.paid.currency}"),
+                    many,
+                    sum=paid,
                     shops=join_and(tr(place) for place in self.places),
                     dates=self.dates,
                 )
