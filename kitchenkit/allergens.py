@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kitchenkit.kit import ALLERGENS
+from kitchenkit.language import mark, tr
 from kitchenkit.recipe import Recipe
 from kitchenkit.shelf import plain
 
 # Said whenever allergens are: the data know the food, not the package nor the kitchen.
-READ_LABELS = "Read every label; other traces are possible."
+READ_LABELS = mark("Read every label; other traces are possible.")
 # Grains with gluten besides wheat. Oats are counted: they often meet wheat on the way.
 _GLUTEN_WORDS = frozenset(("rye", "barley", "spelt", "oat", "oats"))
 _MAY = ("label", "may carry", "packed beside", "made beside")
@@ -34,22 +35,26 @@ class AllergenList:
     gluten: tuple[str, ...]
 
     def __str__(self) -> str:
+        return tr("In the data: {listed}. {labels}", listed=self.listed, labels=tr(READ_LABELS))
+
+    @property
+    def listed(self) -> str:
+        """The allergens, each with what brings it; that none is named is no promise."""
         if not self.found:
-            return (
-                "In the data: no ingredient names one of the nine major allergens, which is no "
-                f"promise. {READ_LABELS}"
-            )
-        said = "; ".join(f"{name} ({', '.join(brings)})" for name, brings in self.found.items())
-        return f"In the data: {said}. {READ_LABELS}"
+            return tr("no ingredient names one of the nine major allergens, which is no promise")
+        return "; ".join(
+            f"{tr(name)} ({', '.join(map(tr, brings))})" for name, brings in self.found.items()
+        )
 
     @property
     def gluten_words(self) -> str:
         """One sentence about gluten, empty where the data name no such grain."""
         if not self.gluten:
             return ""
-        return (
-            f"Gluten: {', '.join(self.gluten)}. Wheat, rye and barley hold it; oats often meet "
-            "them in the field and the mill."
+        return tr(
+            "Gluten: {grains}. Wheat, rye and barley hold it; oats often meet them in the field "
+            "and the mill.",
+            grains=", ".join(map(tr, self.gluten)),
         )
 
 

@@ -9,15 +9,16 @@ import pint
 
 from kitchenkit.errors import KitchenError, MeasureError
 from kitchenkit.ingredients import Ingredient
+from kitchenkit.language import join_and, mark, phrase, tr
 from kitchenkit.recipe import Line, Recipe
 from kitchenkit.units import Q, read_measure
 
 # When a thing joins the bake, in the order of the work.
-IN_BATTER = "in the batter"
-SWIRLED = "swirled in"
-ON_TOP = "on top before baking"
-BRUSHED = "brushed on for the last minutes"
-AFTER = "after cooling"
+IN_BATTER = mark("in the batter")
+SWIRLED = mark("swirled in")
+ON_TOP = mark("on top before baking")
+BRUSHED = mark("brushed on for the last minutes")
+AFTER = mark("after cooling")
 MOMENTS = (IN_BATTER, SWIRLED, ON_TOP, BRUSHED, AFTER)
 _BATTER_MOMENTS = (IN_BATTER, SWIRLED)
 KINDS_OF_FLAVOUR = ("sweet", "savoury")
@@ -65,7 +66,7 @@ def squeezed(item: Ingredient, share: float = USUAL_SQUEEZE) -> Ingredient:
     parts["water"] = (item.composition["water"] - lost) / left
     return replace(
         item,
-        name=f"{item.name}, squeezed",
+        name=phrase("{name}, squeezed", name=item.name),
         mass_kg=item.mass_kg * left,
         each_kg=item.each_kg * left if item.each_kg else None,
         edible_yield=item.edible_yield * left,
@@ -109,7 +110,8 @@ class Change:
             line,
             ingredient=squeezed(line.ingredient, self.squeeze),
             amount=line.weight * left * times,
-            note=line.note or f"{self.squeeze:.0%} of its water squeezed out",
+            note=line.note
+            or phrase("{share} of its water squeezed out", share=f"{self.squeeze:.0%}"),
         )
 
 
@@ -162,13 +164,13 @@ class Flavour:
         """
         plain = tuple(change for change in self.changes if change not in self.finish_changes)
         if other is None:
-            return replace(self, changes=plain, name=f"{self.name}, no finish")
+            return replace(self, changes=plain, name=phrase("{name}, no finish", name=self.name))
         times = self.servings / other.servings
         finish = tuple(
             replace(x, line=replace(x.line, amount=x.line.amount * times))
             for x in other.finish_changes
         )
-        name = f"{self.name}, finished as {other.name}"
+        name = phrase("{name}, finished as {other}", name=self.name, other=other.name)
         return replace(self, changes=(*plain, *finish), name=name, keeping=other.keeping)
 
     def applied_to(self, base: Recipe) -> Flavoured:
@@ -209,11 +211,17 @@ class Flavour:
             else:
                 stir_in(lines, Line(made.ingredient, made.amount, made.note), at)
         if not lines:
-            raise KitchenError(f"{self.name} leaves nothing of {base.name}. Keep its flour.")
+            raise KitchenError(
+                tr(
+                    "{flavour} leaves nothing of {base}. Keep its flour.",
+                    flavour=tr(self.name),
+                    base=tr(base.name),
+                )
+            )
         batter = replace(
             base,
             key=f"{base.key}-{self.key}",
-            name=f"{self.name}, on the {base.name}",
+            name=phrase("{name}, on the {base}", name=self.name, base=base.name),
             lines=tuple(lines),
             source=self.source or base.source,
             note=self.note or base.note,
@@ -224,9 +232,14 @@ class Flavour:
         for at, line in enumerate(lines):
             if line.ingredient.key == out.key:
                 return at
-        have = ", ".join(line.ingredient.name for line in lines)
         raise KitchenError(
-            f"{self.name} takes out {out.name}, and {base.name} has none. It has {have}."
+            tr(
+                "{flavour} takes out {out}, and {base} has none. It has {have}.",
+                flavour=tr(self.name),
+                out=tr(out.name),
+                base=tr(base.name),
+                have=", ".join(tr(line.ingredient.name) for line in lines),
+            )
         )
 
 
@@ -331,8 +344,8 @@ class Flavoured:
         for moment in MOMENTS:
             there = [line for line in timed if line.when == moment]
             if there:
-                words = "; ".join(f"{x.ingredient.name}, {x.say(tools)}" for x in there)
-                said.append(f"{moment.capitalize()}: {words}.")
+                words = "; ".join(f"{tr(x.ingredient.name)}, {x.say(tools)}" for x in there)
+                said.append(f"{tr(moment).capitalize()}: {words}.")
         return said
 
     def cautions(self) -> list[str]:
@@ -342,17 +355,22 @@ class Flavoured:
         said = []
         if cold:
             said.append(
-                f"With {' and '.join(dict.fromkeys(cold))} on top that no oven has heated, keep it "
-                "cold: 4 °C (40 °F) or below, out of the cold for 2 hours at most, 1 hour above "
-                "32 °C (90 °F). Local rules come first."
+                tr(
+                    "With {toppings} on top that no oven has heated, keep it cold: 4 °C (40 °F) "
+                    "or below, out of the cold for 2 hours at most, 1 hour above 32 °C (90 °F). "
+                    "Local rules come first.",
+                    toppings=join_and(map(tr, dict.fromkeys(cold))),
+                )
             )
         if any(line.when == BRUSHED for line in self.finish):
             said.append(
-                "Brushing means reaching into a hot oven: set the pan on the stove top first, and "
-                "wear dry mitts. Hot sugar sticks and burns."
+                tr(
+                    "Brushing means reaching into a hot oven: set the pan on the stove top first, "
+                    "and wear dry mitts. Hot sugar sticks and burns."
+                )
             )
         if any("honey" in line.ingredient.name for line in self.whole.lines):
-            said.append("Honey is never for babies under one year, baked or not.")
+            said.append(tr("Honey is never for babies under one year, baked or not."))
         return said
 
 
@@ -388,10 +406,12 @@ def add_in(kit, ingredient: str, amount, when: str = IN_BATTER, *, squeeze: floa
     amount = read_measure(amount) if isinstance(amount, str) else amount
     line = TimedLine(item, amount, when=when)
     if not line.weight.m_as("g") > 0:
-        raise MeasureError(f"No {item.name}? Write an amount above 0, like 50 g.")
+        raise MeasureError(
+            tr("No {ingredient}? Write an amount above 0, like 50 g.", ingredient=tr(item.name))
+        )
     return Change(None, line, float(squeeze))
 
 
 def plain_flavour(base: Recipe) -> Flavour:
     """No flavour at all: the base as it is, to add things to."""
-    return Flavour("plain", "plain", "sweet", (), base.servings, keeping="muffins")
+    return Flavour("plain", mark("plain"), "sweet", (), base.servings, keeping="muffins")

@@ -13,7 +13,7 @@ from kitchenkit.errors import DataError, Fault, KitchenError
 from kitchenkit.flavour_files import read_flavours
 from kitchenkit.ingredients import COMPONENTS, Ingredient
 from kitchenkit.keeping import read_keeping
-from kitchenkit.language import mark
+from kitchenkit.language import mark, tr
 from kitchenkit.pans import KINDS, MATERIALS, SHAPES, Pan
 from kitchenkit.places import data_folder, shipped_folder
 from kitchenkit.prices import read_prices
@@ -58,6 +58,7 @@ GROUPS = (
 _DEMO_DAY = datetime.date(2026, 11, 25)  # a fortnight after the shipped prices were noted
 # How the figures of a source came to be known.
 READINGS = ("read", "computed", "memory", "practice", "measured", "invented")
+UNPUBLISHED = ("practice", "measured", "invented")  # their citations are words of ours
 
 
 @dataclass(frozen=True)
@@ -123,7 +124,9 @@ class Kit:
     def cite(self, key: str) -> str:
         """A source in words, with how it was read."""
         source = self.sources[key]
-        return source.citation + (" (from memory, unverified)" if source.how == "memory" else "")
+        if source.how == "memory":
+            return tr("{citation} (from memory, unverified)", citation=source.citation)
+        return tr(source.citation) if source.how in UNPUBLISHED else source.citation
 
 
 def open_kit(folder=None) -> Kit:

@@ -175,7 +175,7 @@ def allergen_sheet(plan) -> pd.DataFrame:
             {
                 "flavour": name,
                 "stations": ", ".join(s.name.removeprefix("station ") for s in stations),
-                "listed": str(found).removesuffix(f" {READ_LABELS}").removeprefix("In the data: "),
+                "listed": f"{found.listed}.",
                 "gluten": ", ".join(found.gluten) or "none named in the data",
                 "read": ", ".join(found.may) or "every label",
             }

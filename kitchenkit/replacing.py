@@ -13,6 +13,7 @@ from kitchenkit.costs import Cost
 from kitchenkit.effects import cost_of
 from kitchenkit.errors import KitchenError
 from kitchenkit.flavours import carry_density, stir_in
+from kitchenkit.language import num, phrase, tr
 from kitchenkit.ratios import check_ratios
 from kitchenkit.recipe import Line, Recipe
 from kitchenkit.swap_table import IngredientSwap
@@ -116,8 +117,14 @@ def swap_ingredient(
 def _exchanged(recipe: Recipe, swap: IngredientSwap, share: float) -> Recipe:
     at = next((n for n, x in enumerate(recipe.lines) if x.ingredient.key == swap.out.key), None)
     if at is None:
-        have = ", ".join(line.ingredient.name for line in recipe.lines)
-        raise KitchenError(f"{recipe.name} has no {swap.out.name} to swap. It has {have}.")
+        raise KitchenError(
+            tr(
+                "{recipe} has no {ingredient} to swap. It has {have}.",
+                recipe=tr(recipe.name),
+                ingredient=tr(swap.out.name),
+                have=", ".join(tr(line.ingredient.name) for line in recipe.lines),
+            )
+        )
     lines, old = list(recipe.lines), recipe.lines[at]
     times = (old.weight * share / swap.out.weight(swap.of)).m_as("")
     if share < 1:
@@ -130,16 +137,23 @@ def _exchanged(recipe: Recipe, swap: IngredientSwap, share: float) -> Recipe:
     return replace(
         recipe,
         key=f"{recipe.key}-{swap.key}",
-        name=f"{recipe.name}, {swap.name}",
+        name=phrase("{recipe}, {swap}", recipe=recipe.name, swap=swap.name),
         lines=tuple(lines),
     )
 
 
 def _cautions(swap: IngredientSwap, share: float, unnamed) -> Iterator[str]:
     if share > swap.most + 1e-9:
-        yield f"The trade swaps at most {swap.most:.0%} of it, you {share:.0%}. {swap.fails}"
+        yield tr(
+            "The trade swaps at most {most} of it, you {share}. {fault}",
+            most=num(swap.most, ".0%"),
+            share=num(share, ".0%"),
+            fault=tr(swap.fails),
+        )
     if unnamed:
-        yield (
-            f"The data no longer name {', '.join(unnamed)}. That does not make it fit for someone "
-            f"with an allergy: packages, bowls, tins and hands carry traces. {READ_LABELS}"
+        yield tr(
+            "The data no longer name {allergens}. That does not make it fit for someone with an "
+            "allergy: packages, bowls, tins and hands carry traces. {labels}",
+            allergens=", ".join(map(tr, unnamed)),
+            labels=tr(READ_LABELS),
         )

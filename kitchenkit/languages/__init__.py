@@ -16,6 +16,7 @@ from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import read_po, write_po
 
+from kitchenkit.kit import UNPUBLISHED
 from kitchenkit.places import PACKAGE, shipped_folder
 
 HERE = Path(__file__).resolve().parent
@@ -29,7 +30,7 @@ COLUMNS = {
     "pans.csv": ("name",),
     "prices.csv": ("place",),
     "snacks.csv": ("name", "place"),
-    "swaps.csv": ("name", "does", "fails"),
+    "swaps.csv": ("name", "does", "fails", "note"),
     "tariffs.csv": ("fuel", "place"),
 }
 FIELDS = ("name", "serving", "note", "when")
@@ -61,6 +62,10 @@ def _data() -> Iterator[tuple[str, str]]:
         with (folder / file).open(encoding="utf-8", newline="") as table:
             for row in csv.DictReader(table):
                 yield from ((file, row[column]) for column in columns if row[column])
+    with (folder / "sources.csv").open(encoding="utf-8", newline="") as table:
+        for row in csv.DictReader(table):
+            if row["how"] in UNPUBLISHED:
+                yield "sources.csv", row["citation"]
     for path in sorted(folder.glob("*/*.toml")):
         yield from (
             (path.parent.name, text) for text in _fields(tomllib.loads(path.read_text("utf-8")))
