@@ -182,13 +182,14 @@ class ShoppingList:
         else:
             many = sum(one["packages"] for one in self.bought)
             paid = self.at_least(f"{self.paid} {self.paid.currency}")
+            shops = join_and(tr(place) for place in self.places)
             said = [
                 trn(
                     "{n} package for {sum}, at {shops}, by prices of {dates}.",
                     "{n} packages for {sum}, at {shops}, by prices of {dates}.",
                     many,
                     sum=paid,
-                    shops=join_and(tr(place) for place in self.places),
+                    shops=shops,
                     dates=self.dates,
                 )
             ]
