@@ -8,6 +8,7 @@ from fractions import Fraction
 import pint
 
 from kitchenkit.errors import MeasureError
+from kitchenkit.language import num, tr, trn
 from kitchenkit.units import Q, read_measure, si
 
 # One line may be rounded by up to this share before another spoon is asked for. It is a fifth of
@@ -59,9 +60,9 @@ def say_measure(quantity, tools: str = "us", within: float = GOOD_ENOUGH) -> Spo
     Returns
     -------
     Spoken
-        The words, with ``amount`` and ``error``. The fewest tools that come `within`
-        are used, and otherwise the nearest amount they can measure. What is too little for the
-        finest tool is said so (``"less than a pinch"``), with an amount of 0.
+        The words, in the language in use, with ``amount`` and ``error``. The fewest tools that come
+        `within` are used, and otherwise the nearest amount they can measure. What is too little for
+        the finest tool is said so (``"less than a pinch"``), with an amount of 0.
 
     Raises
     ------
@@ -118,12 +119,20 @@ def say_fraction(value: float, thirds: bool = True) -> str:
 
 def say_inches(length) -> str:
     """A length in inches to the nearest eighth, as on a ruler."""
-    return f"{say_fraction(length.m_as('inch'), thirds=False)} in"
+    return tr("{n} in", n=say_fraction(length.m_as("inch"), thirds=False))
 
 
-def _count(n, one: str, many: str | None = None) -> str:
+def _tool(n: float, tool: str) -> str:
+    """So many of a tool, in words."""
     said = say_fraction(n)
-    return f"{said} {one if n <= 1 or said == '1' else many or one}"
+    count = 1 if n <= 1 or said == "1" else 2
+    if tool == "cup":
+        return trn("{n} cup", "{n} cups", count, n=said)
+    if tool == "tbsp":
+        return trn("{n} tbsp", "{n} tbsp", count, n=said)
+    if tool == "tsp":
+        return trn("{n} tsp", "{n} tsp", count, n=said)
+    return tr("1 pinch") if tool == "pinch" else f"{num(n)} ml"
 
 
 def _below(steps: float) -> int:
@@ -134,23 +143,23 @@ def _above(steps: float) -> int:
     return math.ceil(steps - 1e-9)
 
 
-def _teaspoons(n: float) -> list[str]:
+def _teaspoons(n: float) -> list[tuple[float, str]]:
     """The spoons for `n` teaspoons: quarters together, then an eighth, then a pinch (1/16)."""
     quarters = math.floor(n * 4) / 4
     rest = n - quarters
-    words = [_count(quarters, "tsp")] if quarters else []
-    words += ["1/8 tsp"] if rest >= 1 / 8 else []
-    return words + (["1 pinch"] if rest % (1 / 8) else [])
+    tools = [(quarters, "tsp")] if quarters else []
+    tools += [(1 / 8, "tsp")] if rest >= 1 / 8 else []
+    return tools + ([(1.0, "pinch")] if rest % (1 / 8) else [])
 
 
 def _say_volume(ml: float, tools: str, within: float) -> Spoken:
     us = tools == "us"
     tbsp, tsp = (_ML["tbsp"], _ML["tsp"]) if us else (15.0, 5.0)
     if ml < tsp / 32:
-        return Spoken("less than a pinch" if ml else "none", Q(0, "ml"), ml, 0.0)
+        return Spoken(tr("less than a pinch") if ml else tr("none"), Q(0, "ml"), ml, 0.0)
     step = 1 / 16 if ml < tbsp else 1 / 8 if ml < 3 * tbsp else 1 / 4
     choices = []
-    for big_ml, big_words in (_us_cups if us else _jug)(ml):
+    for big_ml, big in (_us_cups if us else _jug)(ml):
         rest = max(ml - big_ml, 0.0)
         spoons = math.floor(rest / tbsp + 1e-9)
         for n_tbsp in {0, spoons, spoons + 1}:
@@ -166,46 +175,46 @@ def _say_volume(ml: float, tools: str, within: float) -> Spoken:
             for n_tsp in n_tsps:
                 if n_tbsp > 4 or n_tsp >= 3:
                     continue
-                words = [big_words] if big_ml else []
-                words += [_count(n_tbsp, "tbsp")] if n_tbsp else []
-                words += _teaspoons(n_tsp)
-                if words:
+                used = [*big, *([(n_tbsp, "tbsp")] if n_tbsp else []), *_teaspoons(n_tsp)]
+                if used:
                     got = big_ml + n_tbsp * tbsp + n_tsp * tsp
-                    choices.append(
-                        (round(abs(got - ml), 6), len(words), n_tbsp + n_tsp, words, got)
-                    )
+                    choices.append((round(abs(got - ml), 6), len(used), n_tbsp + n_tsp, used, got))
     near = [choice for choice in choices if choice[0] <= within * ml]
     if near:
-        *_, words, got = min(near, key=lambda choice: (choice[1], choice[0], choice[2]))
+        *_, used, got = min(near, key=lambda choice: (choice[1], choice[0], choice[2]))
     else:
-        *_, words, got = min(choices)
-    return Spoken(" + ".join(words), Q(got, "ml"), ml, got)
+        least = min(choice[:3] for choice in choices)
+        ways = [choice for choice in choices if choice[:3] == least]
+        # Of two ways to say the same, the one with thirds of a cup rather than quarters.
+        *_, used, got = min(ways, key=lambda way: [say_fraction(n) for n, _ in way[3]])
+    words = " + ".join(_tool(n, tool) for n, tool in used)  # of the chosen one alone: it is slow
+    return Spoken(words, Q(got, "ml"), ml, got)
 
 
 def _us_cups(ml: float):
     """No cup at all, or a level of the cup set near the amount."""
-    yield 0.0, ""
+    yield 0.0, []
     whole = math.floor(ml / _ML["cup"])
     for n in (whole - 1, whole, whole + 1):
         for part in _CUP_SET:
             cups = n + part
             size = float(cups) * _ML["cup"]
             if cups > 0 and abs(size - ml) < 0.26 * _ML["cup"]:
-                yield size, _count(float(cups), "cup", "cups")
+                yield size, [(float(cups), "cup")]
 
 
 def _jug(ml: float):
     """No jug at all, or a 25 ml mark just below or above."""
-    yield 0.0, ""
+    yield 0.0, []
     below = math.floor(ml / 25 + 1e-9) * 25
     for mark in (below - 25, below, below + 25):
         if mark >= 50:
-            yield float(mark), f"{mark:,} ml"
+            yield float(mark), [(float(mark), "ml")]
 
 
 def _say_grams(grams: float) -> Spoken:
     got = float(math.floor(grams + 0.5))
-    words = f"{got:,.0f} g" if got or not grams else "less than 1 g"
+    words = f"{num(got)} g" if got or not grams else tr("less than 1 g")
     return Spoken(words, Q(got, "g"), grams, got)
 
 
@@ -216,15 +225,15 @@ def _say_ounces(grams: float, within: float) -> Spoken:
         if abs(got - ounces) <= within * ounces:
             break
     pounds, rest = divmod(got, 16)
-    words = [f"{pounds:,.0f} lb"] if pounds else []
+    words = [f"{num(pounds)} lb"] if pounds else []
     words += [f"{say_fraction(rest)} oz"] if rest or not pounds else []
-    words = words if got or not ounces else ["less than 1/8 oz"]
+    words = words if got or not ounces else [tr("less than 1/8 oz")]
     return Spoken(" ".join(words), Q(got, "oz"), ounces, got)
 
 
 def _say_count(pieces: float) -> Spoken:
     got = math.floor(pieces * 4 + 0.5) / 4
-    words = say_fraction(got) if got or not pieces else "less than 1/4"
+    words = say_fraction(got) if got or not pieces else tr("less than 1/4")
     return Spoken(words, Q(got, "each"), pieces, got)
 
 
@@ -251,14 +260,15 @@ def say_both(quantity) -> str:
     if quantity.check("[volume]"):
         ml = quantity.m_as("ml")
         if ml < 0.5:
-            return f"{ml:.1f} ml"
-        return f"{ml:,.0f} ml ({say_measure(quantity, within=_FOR_READING)})"
+            return f"{num(ml, '.1f')} ml"
+        return f"{num(ml)} ml ({say_measure(quantity, within=_FOR_READING)})"
     if quantity.check("[mass]"):
         grams = quantity.m_as("g")
         digits = 1 if grams < 10 else 0
         ounces = grams / 28.349523125
-        us = f"{ounces:.{1 if ounces < 10 else 0}f} oz" if ounces < 32 else f"{ounces / 16:.1f} lb"
-        return f"{grams:,.{digits}f} g ({us})"
+        us = f"{num(ounces, '.1f' if ounces < 10 else '.0f')} oz"
+        us = us if ounces < 32 else f"{num(ounces / 16, '.1f')} lb"
+        return f"{num(grams, f',.{digits}f')} g ({us})"
     if quantity.check("[length]"):
-        return f"{quantity.m_as('cm'):.1f} cm ({say_inches(quantity)})"
+        return f"{num(quantity.m_as('cm'), '.1f')} cm ({say_inches(quantity)})"
     raise MeasureError(f"{quantity:~g} is no volume, weight or length.")
