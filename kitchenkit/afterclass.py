@@ -22,6 +22,7 @@ from kitchenkit.bakelog import (
 )
 from kitchenkit.baking import BakeTime, bake_minutes, bake_time
 from kitchenkit.errors import DataError, KitchenError, MeasureError
+from kitchenkit.language import day, num, tr
 from kitchenkit.money import Money, measured, read_money
 from kitchenkit.pans import Pan
 from kitchenkit.prices import PRICE_COLUMNS, Price
@@ -421,7 +422,7 @@ def review_class(kit, results: Sequence[ClassResult], plan=None) -> ClassReview:
     """
     results = tuple(results)
     if not results:
-        raise KitchenError("There are no results of this class yet. Fill in what was noted.")
+        raise KitchenError(tr("There are no results of this class yet. Fill in what was noted."))
     log = read_bake_log(kit) if has_bake_log(kit) else []
     bakes, ovens = _review_bakes(results, log)
     prices = _review_prices(kit, results)
@@ -570,29 +571,51 @@ def _price_rows(results, prices: list[PriceReview]):
 def _ask_of_bakes(bakes: list[BakeReview]):
     for one in bakes:
         low, _, high = one.window
-        who, minutes = one.result.station, one.result.minutes
+        said = {"who": tr(one.result.station), "low": low, "high": high}
+        minutes = one.result.minutes
         if one.verdict == "odd":
-            yield (
-                f"{who}: {minutes:g} min is far from all else known of {one.result.oven} (the "
-                f"window was {low} to {high}), so it has no say. Was it the minutes, the batter, "
-                "the pan or the oven? Mend the entry if you know."
+            yield tr(
+                "{who}: {minutes} min is far from all else known of {oven} (the window was {low} "
+                "to {high}), so it has no say. Was it the minutes, the batter, the pan or the "
+                "oven? Mend the entry if you know.",
+                minutes=num(minutes, "g"),
+                oven=tr(one.result.oven),
+                **said,
+            )
+        elif one.verdict == "not done" and minutes:
+            yield tr(
+                "{who}: not done after {minutes} min (the window was {low} to {high}); it is not "
+                "offered.",
+                minutes=num(minutes, "g"),
+                **said,
             )
         elif one.verdict == "not done":
-            had = f" after {minutes:g} min" if minutes else ""
-            yield f"{who}: not done{had} (the window was {low} to {high}); it is not offered."
+            yield tr("{who}: not done (the window was {low} to {high}); it is not offered.", **said)
         elif one.verdict == "not timed":
-            yield f"{who}: nobody noted the minutes (the window was {low} to {high})."
+            yield tr("{who}: nobody noted the minutes (the window was {low} to {high}).", **said)
 
 
 def _ask_of_prices(prices: list[PriceReview]):
     for one in prices:
-        paid = f"{one.station}: {one.name} for {one.price.money} ({one.price.place})"
+        paid = {
+            "who": tr(one.station),
+            "what": tr(one.name),
+            "price": one.price.money,
+            "shop": tr(one.price.place),
+        }
         if one.state == "odd":
-            yield f"{paid}; it was {one.expected} on {one.seen.date}. Look at the receipt again."
+            yield tr(
+                "{who}: {what} for {price} ({shop}); it was {expected} on {day}. Look at the "
+                "receipt again.",
+                expected=one.expected,
+                day=day(one.seen.date),
+                **paid,
+            )
         elif one.state == "unlike":
-            yield (
-                f"{paid}; another note of that package, shop and day says another price. Look at "
-                "the receipts, and mend the wrong one."
+            yield tr(
+                "{who}: {what} for {price} ({shop}); another note of that package, shop and day "
+                "says another price. Look at the receipts, and mend the wrong one.",
+                **paid,
             )
 
 
@@ -606,6 +629,10 @@ def _ask_of_plan(plan, results):
     for station in plan.stations:
         noted = baked.get(plain(station.name))
         if noted is None:
-            yield f"{station.name}: planned, and no bake noted."
+            yield tr("{who}: planned, and no bake noted.", who=tr(station.name))
         elif all(result.pan != station.pan for result in noted):
-            yield f"{station.name}: planned in the {station.pan.name}, baked in another pan."
+            yield tr(
+                "{who}: planned in the {pan}, baked in another pan.",
+                who=tr(station.name),
+                pan=tr(station.pan.name),
+            )

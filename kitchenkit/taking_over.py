@@ -7,6 +7,7 @@ from pathlib import Path
 from kitchenkit import saving
 from kitchenkit.afterclass import ClassReview
 from kitchenkit.editing import EditedTable, EditError
+from kitchenkit.language import tr
 
 TAKEN_OVER = ("bake-log", "prices")
 
@@ -23,6 +24,7 @@ class TakingOver:
 
     Attributes
     ----------
+    table : str
     rows : tuple of dict
         Column to text, as they would be added.
 
@@ -37,11 +39,15 @@ class TakingOver:
     def __init__(self, review: ClassReview, table: str, folder):
         if table not in TAKEN_OVER:
             raise EditError(f"{table!r} takes nothing over. Choose {' or '.join(TAKEN_OVER)}.")
+        self.table = table
         self.rows = review.bake_rows if table == "bake-log" else review.price_rows
         if not self.rows:
             raise EditError(
-                f"There is nothing new for {table}.csv: it has these rows already, or they are "
-                "held back, as told below."
+                tr(
+                    "There is nothing new for {file}: it has these rows already, or they are held "
+                    "back, as told below.",
+                    file=f"{table}.csv",
+                )
             )
         self._edited = EditedTable(table, folder)
         path = self._edited.path
@@ -81,8 +87,11 @@ class TakingOver:
         path, saved = self._edited.path, self._edited.content()
         if not path.is_file() or path.read_bytes() != saved:
             raise EditError(
-                f"{self.name} was changed since, so it is left alone. Mend it in its form, or "
-                "bring back an earlier version there."
+                tr(
+                    "{file} was changed since, so it is left alone. Mend it in its form, or bring "
+                    "back an earlier version there.",
+                    file=self.name,
+                )
             )
         if self._before is None:
             saving.remove(path, expecting=saved, now=now)

@@ -505,7 +505,7 @@ def test_results_noted_meanwhile_are_read_on_request(own):
     path = kit.folder / "class-results.csv"
     path.write_text(table([BAKE | {"date": "2026-12-01", "station": "<b>9</b>"}]), encoding="utf-8")
     panel.again.click()
-    assert panel.controls["day"].options == ("2026-12-01",)
+    assert panel.controls["day"].options == (("2026-12-01", "2026-12-01"),)
     assert "<b>9" not in panel._numbers.value
     assert "&lt;b&gt;9" in panel._numbers.value
     path.write_text("nonsense", encoding="utf-8")

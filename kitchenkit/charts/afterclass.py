@@ -6,16 +6,17 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Patch
 
 from kitchenkit.charts.base import CARROT, INK, OAT, STEEL, TEAL, Chart, plain_axes
+from kitchenkit.language import mark, num, tr
 
 STATIONS = 20  # lanes; with more the names would run into each other
 _LETTERS = 12
 # Verdict -> mark, face, what it is called; told apart by form as well as by colour.
 MARKS = {
-    "early": ("<", TEAL, "done early"),
-    "inside": ("o", "#ffffff", "in the window"),
-    "late": (">", CARROT, "done late"),
-    "odd": ("X", INK, "odd: no say"),
-    "not done": ("|", INK, "came out, not done"),
+    "early": ("<", TEAL, mark("done early")),
+    "inside": ("o", "#ffffff", mark("in the window")),
+    "late": (">", CARROT, mark("done late")),
+    "odd": ("X", INK, mark("odd: no say")),
+    "not done": ("|", INK, mark("came out, not done")),
 }
 
 
@@ -40,14 +41,14 @@ class AfterClassChart(Chart):
             self.real += self.axes.plot([], [], "o", ms=7, mec=INK, mew=1.2, clip_on=False)
             self.labels.append(self.axes.text(0, at, "", va="center", fontsize=8, color=INK))
         self.axes.tick_params(labelsize=8)
-        self.axes.set_xlabel("minutes in the oven", color=INK, fontsize=8.5)
+        self.axes.set_xlabel(tr("minutes in the oven"), color=INK, fontsize=8.5)
         handles = [
-            Patch(**{**style, "label": "predicted window"}),
-            Line2D([], [], color=INK, lw=1.6, label="likeliest"),
+            Patch(**{**style, "label": tr("predicted window")}),
+            Line2D([], [], color=INK, lw=1.6, label=tr("likeliest")),
         ]
-        for mark, face, label in MARKS.values():
-            look = {"marker": mark, "mfc": face, "mec": INK, "mew": _edge(mark), "ms": _size(mark)}
-            handles.append(Line2D([], [], ls="", label=label, **look))
+        for sign, face, label in MARKS.values():
+            look = {"marker": sign, "mfc": face, "mec": INK, "mew": _edge(sign), "ms": _size(sign)}
+            handles.append(Line2D([], [], ls="", label=tr(label), **look))
         self.figure.legend(
             handles=handles, ncols=2, loc="upper left", bbox_to_anchor=(0.0, 1.0), fontsize=8,
             frameon=False, handlelength=1.8, columnspacing=1.2, labelspacing=0.3,
@@ -86,24 +87,24 @@ class AfterClassChart(Chart):
             self.real[at].set_data([], [])
             self.labels[at].set_text("")
             return
-        mark, face, _ = MARKS[verdict]
-        self.real[at].set_marker(mark)
+        sign, face, _ = MARKS[verdict]
+        self.real[at].set_marker(sign)
         self.real[at].set_markerfacecolor(face)
-        self.real[at].set_markersize(_size(mark))
-        self.real[at].set_markeredgewidth(_edge(mark))
+        self.real[at].set_markersize(_size(sign))
+        self.real[at].set_markeredgewidth(_edge(sign))
         place = min(minutes, end)  # an odd one would press all others together
         self.real[at].set_data([place], [at])
-        self.labels[at].set_text(f"{minutes:g}")
+        self.labels[at].set_text(num(minutes, "g"))
         beyond = max(place, high) if place < end else end
         self.labels[at].set_position((beyond + end * 0.035, at))
 
 
-def _size(mark: str) -> float:
-    return 11.0 if mark == "|" else 7.0
+def _size(sign: str) -> float:
+    return 11.0 if sign == "|" else 7.0
 
 
-def _edge(mark: str) -> float:
-    return 2.4 if mark == "|" else 1.2
+def _edge(sign: str) -> float:
+    return 2.4 if sign == "|" else 1.2
 
 
 def _short(name: str) -> str:

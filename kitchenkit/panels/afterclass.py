@@ -17,22 +17,24 @@ from kitchenkit.costs import say_days, say_package
 from kitchenkit.editing import is_own
 from kitchenkit.errors import KitchenError
 from kitchenkit.kit import open_kit
-from kitchenkit.panels.base import Panel, page_text, stumbled, table_html
+from kitchenkit.language import current, day, mark, num, tr, trc, trn
+from kitchenkit.panels.base import Panel, page_text, spoken, stumbled, table_html
 from kitchenkit.panels.controls import dropdown, messages, percent
+from kitchenkit.panels.editor_words import column_words
 from kitchenkit.saying import say_both
 from kitchenkit.shelf import plain
-from kitchenkit.swapping import counted
 from kitchenkit.taking_over import TakingOver
 from kitchenkit.temperature import say_temperature
 from kitchenkit.units import Q
 
-_TABLES = {"bake-log": "the bake log", "prices": "the prices"}
+_TABLES = {"bake-log": mark("the bake log"), "prices": mark("the prices")}
+_ADD = {"bake-log": mark("Add to the bake log …"), "prices": mark("Add to the prices …")}
 _STATES = {
-    "new": "to note down",
-    "noted": "noted already",
-    "again": "bought twice, noted once",
-    "odd": "odd: look again",
-    "unlike": "two prices: look again",
+    "new": mark("to note down"),
+    "noted": mark("noted already"),
+    "again": mark("bought twice, noted once"),
+    "odd": mark("odd: look again"),
+    "unlike": mark("two prices: look again"),
 }
 
 
@@ -54,12 +56,14 @@ class AfterClassPanel(Panel):
         With every fault in them.
     """
 
-    title = "After the class"
+    title = mark("After the class")
     cautions = (
-        "The clock is no proof: a skewer, the look and 93 to 98 °C (200 to 209 °F) in the middle "
-        "say when a bake is done.",
-        "Write no names of learners into the table; a station's number will do.",
-        "Entries noted as invented for the demo are just that.",
+        mark(
+            "The clock is no proof: a skewer, the look and 93 to 98 °C (200 to 209 °F) in the "
+            "middle say when a bake is done."
+        ),
+        mark("Write no names of learners into the table; a station's number will do."),
+        mark("Entries noted as invented for the demo are just that."),
     )
 
     def __init__(self, kit, plan=None):
@@ -68,16 +72,17 @@ class AfterClassPanel(Panel):
         self._taking: TakingOver | None = None
         self._taken: TakingOver | None = None
         super().__init__(kit)
-        self._make_actions()
 
     def _read(self, kit) -> None:
         if not has_class_results(kit):
             raise KitchenError(
-                "There are no results of a class yet. Fill in what the stations noted, save it, "
-                "then run this cell again."
+                tr(
+                    "There are no results of a class yet. Fill in what the stations noted, save "
+                    "it, then run this cell again."
+                )
             )
         self._results = read_class_results(kit)
-        self._reviews: dict[tuple[str, str], ClassReview] = {}  # until they are read again
+        self._reviews: dict[tuple, ClassReview] = {}  # until they are read again
         self.kit = kit
 
     def make_chart(self) -> AfterClassChart:
@@ -88,23 +93,28 @@ class AfterClassPanel(Panel):
             "minutes": self._minutes,
             "ovens": self._ovens,
             "prices": self._prices,
-            "rows for the bake log": lambda review: _offered(review.bake_rows, "the bake log"),
-            "rows for the prices": lambda review: _offered(review.price_rows, "the prices"),
+            "rows for the bake log": lambda review: _offered(review.bake_rows, "bake-log"),
+            "rows for the prices": lambda review: _offered(review.price_rows, "prices"),
         }
-        days = self._days()
+        words = [
+            *(tr("minutes"), tr("ovens"), tr("prices")),
+            *(tr("rows for the bake log"), tr("rows for the prices")),
+        ]
+        sheets, days = list(zip(words, self._sheets, strict=True)), self._days()
         return {
-            "sheet": dropdown("Show the sheet", list(self._sheets), "minutes"),
-            "day": dropdown("Class of", days, days[0]),
-            "oven": dropdown("Baked in", self._oven_options(), ""),
+            "sheet": dropdown(tr("Show the sheet"), sheets, "minutes"),
+            "day": dropdown(tr("Class of"), days, days[0][1]),
+            "oven": dropdown(tr("Baked in"), self._oven_options(), ""),
         }
 
-    def _days(self) -> list[str]:
+    def _days(self) -> list[tuple[str, str]]:
         """The days of the classes, the latest first."""
-        return sorted({f"{result.date}" for result in self._results}, reverse=True)
+        held = sorted({result.date for result in self._results}, reverse=True)
+        return [(day(one), f"{one}") for one in held]
 
     def _oven_options(self) -> list[tuple[str, str]]:
         named = {plain(r.oven): r.oven for r in self._results if r.oven}
-        return [("any oven", ""), *((name, key) for key, name in named.items())]
+        return [(tr("any oven"), ""), *((tr(name), key) for key, name in named.items())]
 
     @property
     def review(self) -> ClassReview | None:
@@ -117,105 +127,142 @@ class AfterClassPanel(Panel):
         review = self._reviewed(value["day"], value["oven"])
         headings, rows = self._sheets[value["sheet"]](review)
         self.chart.update(
-            [(b.result.station, b.window, b.result.minutes, b.verdict) for b in review.bakes]
+            [(tr(b.result.station), b.window, b.result.minutes, b.verdict) for b in review.bakes]
         )
         self._review = review
         self.show(self._sentence_for(review), headings, rows, self._notes(review))
 
     def _reviewed(self, day: str, oven: str) -> ClassReview:
-        if (day, oven) not in self._reviews:
+        asked = day, oven, current()  # what is to be asked is said in words
+        if asked not in self._reviews:
             of_day = [r for r in self._results if f"{r.date}" == day]
             # What a station only bought has no oven, so it is left out where one is chosen.
             chosen = [r for r in of_day if not oven or plain(r.oven) == oven]
             if not chosen:
-                raise KitchenError("Nobody baked in this oven on that day. Choose another.")
+                raise KitchenError(tr("Nobody baked in this oven on that day. Choose another."))
             plan = None if oven else self._plan
-            self._reviews[day, oven] = review_class(self.kit, chosen, plan)
-        return self._reviews[day, oven]
+            self._reviews[asked] = review_class(self.kit, chosen, plan)
+        return self._reviews[asked]
 
     # Sheets ------------------------------------------------------------------------------------
 
     @staticmethod
     def _minutes(review: ClassReview):
-        headings = ["station", "baked", "oven", "predicted", "real", "against the window"]
-        return headings, [_minutes_row(bake) for bake in review.bakes] or [["no bake"] + [""] * 5]
+        headings = [
+            *(tr("station"), tr("baked"), tr("oven")),
+            *(tr("predicted"), trc("minutes", "real"), tr("against the window")),
+        ]
+        none = [[tr("no bake")] + [""] * 5]
+        return headings, [_minutes_row(bake) for bake in review.bakes] or none
 
     @staticmethod
     def _ovens(review: ClassReview):
         rows = [
             [
-                oven.oven,
-                _factor(oven.before.factor),
-                _factor(oven.after.factor),
+                tr(oven.oven),
+                tr("{n} times", n=num(oven.before.factor, ".2f")),
+                tr("{n} times", n=num(oven.after.factor, ".2f")),
                 f"{oven.after.bakes}",
                 f"{oven.after.odd}",
-                f"± {2 * oven.after.spread:.0%}",
+                f"± {num(2 * oven.after.spread, '.0%')}",
             ]
             for oven in review.ovens
         ]
-        headings = ["oven", "minutes until now", "minutes from now on", "bakes", "odd", "how sure"]
-        return headings, rows or [["no bake"] + [""] * 5]
+        headings = [
+            *(tr("oven"), tr("minutes until now"), tr("minutes from now on")),
+            *(tr("bakes"), trc("bakes", "odd"), tr("how sure")),
+        ]
+        return headings, rows or [[tr("no bake")] + [""] * 5]
 
     @staticmethod
     def _prices(review: ClassReview):
-        headings = ["bought", "station", "paid", "expected", "difference", "noted?"]
-        return headings, [_price_row(some) for some in _packages(review)] or [
-            ["nothing"] + [""] * 5
+        headings = [
+            *(tr("bought"), tr("station"), tr("paid")),
+            *(tr("expected"), tr("difference"), tr("noted?")),
         ]
+        none = [[tr("nothing")] + [""] * 5]
+        return headings, [_price_row(some) for some in _packages(review)] or none
 
     # Words -------------------------------------------------------------------------------------
 
     @staticmethod
     def _sentence_for(review: ClassReview) -> str:
         timed = [b for b in review.bakes if b.verdict not in ("not timed", "not done")]
-        said = f"{review.count('inside')} of {len(timed)} timed bakes were done in their window"
-        apart = {
-            "early": "earlier",
-            "late": "later",
-            "odd": "odd, without a say",
-        }
-        parts = [f"{n} {words}" for verdict, words in apart.items() if (n := review.count(verdict))]
-        said += f" ({', '.join(parts)})." if parts else "."
-        for oven in review.ovens:
-            said += (
-                f" Plan {oven.oven} with {_factor(oven.after.factor)} the model's minutes, "
-                f"until now {_factor(oven.before.factor)}."
+        early, late, odd = (review.count(verdict) for verdict in ("early", "late", "odd"))
+        apart = [
+            trn("{n} earlier", "{n} earlier", early) if early else "",
+            trn("{n} later", "{n} later", late) if late else "",
+            trn("{n} odd, without a say", "{n} odd, without a say", odd) if odd else "",
+        ]
+        figures = {"n": review.count("inside"), "all": len(timed)}
+        said = [
+            tr(
+                "{n} of {all} timed bakes were done in their window ({apart}).",
+                apart=", ".join(filter(None, apart)),
+                **figures,
             )
+            if any(apart)
+            else tr("{n} of {all} timed bakes were done in their window.", **figures)
+        ]
+        said += [
+            tr(
+                "Plan {oven} with {after} times the model's minutes, until now {before} times.",
+                oven=tr(oven.oven),
+                after=num(oven.after.factor, ".2f"),
+                before=num(oven.before.factor, ".2f"),
+            )
+            for oven in review.ovens
+        ]
         if review.paid:
             paid, expected = review.paid
             gap = paid - expected
-            more = "more" if gap.amount >= 0 else "less"
-            said += f" The receipts say {paid} {paid.currency}, {abs(gap)} {more} than expected."
-        return said
+            sums = {"paid": paid, "currency": paid.currency, "gap": abs(gap)}
+            said.append(
+                tr("The receipts say {paid} {currency}, {gap} more than expected.", **sums)
+                if gap.amount >= 0
+                else tr("The receipts say {paid} {currency}, {gap} less than expected.", **sums)
+            )
+        return " ".join(said)
 
     def _notes(self, review: ClassReview) -> list[str]:
         notes = [*review.to_ask]
         if len(review.bakes) > STATIONS:
-            notes.append(f"The picture shows the first {STATIONS} of {len(review.bakes)} bakes.")
+            notes.append(
+                tr(
+                    "The picture shows the first {n} of {all} bakes.",
+                    n=STATIONS,
+                    all=len(review.bakes),
+                )
+            )
         noted = say_days(one.seen.date for one in review.prices if one.seen is not None)
         if noted:
             notes.append(
-                f"Expected prices are the latest before the class, noted {noted}, by weight where "
-                "the package differs."
+                tr(
+                    "Expected prices are the latest before the class, noted {days}, by weight "
+                    "where the package differs.",
+                    days=noted,
+                )
             )
         notes.append(
-            "The windows are what the bake log says without this class. How sure: in two classes "
-            "of three the oven's own number is nearer than half of that."
+            tr(
+                "The windows are what the bake log says without this class. How sure: in two "
+                "classes of three the oven's own number is nearer than half of that."
+            )
         )
         return notes
 
     # Taking over -------------------------------------------------------------------------------
 
-    def _make_actions(self) -> None:
+    def below(self) -> list[widgets.Widget]:
         self._said = messages()
         self.ask = {
-            table: _button(f"Add to {words} …", lambda table=table: self._offer(table))
-            for table, words in _TABLES.items()
+            table: _button(tr(words), lambda table=table: self._offer(table))
+            for table, words in _ADD.items()
         }
-        self.save = _button("Yes, save these rows", self._save)
-        self.leave = _button("No, leave it", self._leave)
-        self.back = _button("Take it back", self._take_back)
-        self.again = _button("Read the results again", self.read_again)
+        self.save = _button(tr("Yes, save these rows"), self._save)
+        self.leave = _button(tr("No, leave it"), self._leave)
+        self.back = _button(tr("Take it back"), self._take_back)
+        self.again = _button(tr("Read the results again"), self.read_again)
         for button in (*self.ask.values(), self.save, self.leave, self.back, self.again):
             button.on_click(lambda pressed: self._do(pressed.action))
         rows = [
@@ -226,8 +273,10 @@ class AfterClassPanel(Panel):
         for row in (rows[0], rows[2]):
             row.layout.flex_flow = "row wrap"
             row.layout.padding = "4px"  # room for the ring around the button in use
-        self.children = (*self.children[:-1], *rows, self.children[-1])
+        if self._taking is not None:  # the question that was open still is
+            self._say_offer(self._taking)
         self._show_buttons()
+        return rows
 
     def _show_buttons(self) -> None:
         waiting = self._taking is not None
@@ -246,23 +295,35 @@ class AfterClassPanel(Panel):
         self._show_buttons()
 
     def _say(self, words: str, look: str = "kk-say", role: str = "status", more: str = "") -> None:
-        self._said.value = f'<p class="{look}" role="{role}">{page_text(words)}</p>{more}'
+        self._said.value = f'<p class="{look}" role="{role}"{spoken()}>{page_text(words)}</p>{more}'
 
     def _offer(self, table: str) -> None:
         self._taking = None
         self._reread()  # the tables may have got these rows elsewhere meanwhile
         if self._review is None:
-            raise KitchenError("Choose a class and an oven with results first.")
+            raise KitchenError(tr("Choose a class and an oven with results first."))
         self._taking = TakingOver(self._review, table, self.kit.folder)
-        rows = self._taking.rows
-        many = f"{counted(len(rows), 'row')} would be added"
-        said = f"Nothing is saved yet. {many} to {self._taking.name}:"
-        if not is_own(self.kit.folder):
-            said = (
-                f"{many} to {self._taking.name} in a folder of your own; these are the kit's own "
-                "data, which stay as they are:"
+        self._say_offer(self._taking)
+
+    def _say_offer(self, taking: TakingOver) -> None:
+        rows = taking.rows
+        if is_own(self.kit.folder):
+            said = trn(
+                "Nothing is saved yet. {n} row would be added to {file}:",
+                "Nothing is saved yet. {n} rows would be added to {file}:",
+                len(rows),
+                file=taking.name,
             )
-        self._say(said, more=table_html(*_offered(rows, _TABLES[table])))
+        else:
+            said = trn(
+                "{n} row would be added to {file} in a folder of your own; these are the kit's "
+                "own data, which stay as they are:",
+                "{n} rows would be added to {file} in a folder of your own; these are the kit's "
+                "own data, which stay as they are:",
+                len(rows),
+                file=taking.name,
+            )
+        self._say(said, more=table_html(*_offered(rows, taking.table)))
 
     def _save(self) -> None:
         if self._taking is None:
@@ -270,11 +331,13 @@ class AfterClassPanel(Panel):
         path = self._taking.save()
         self._taken, self._taking = self._taking, None
         self._reread()
-        self._say(f"Saved in {path}. Run a lesson again (▶▶) to see it there.")
+        self._say(
+            tr("Saved in {path}. Close a lesson and open it again to see it there.", path=path)
+        )
 
     def _leave(self) -> None:
         self._taking = None
-        self._say("Nothing was saved.")
+        self._say(tr("Nothing was saved."))
 
     def _take_back(self) -> None:
         if self._taken is None:
@@ -282,7 +345,7 @@ class AfterClassPanel(Panel):
         self._taken.take_back()
         name, self._taken = self._taken.name, None
         self._reread()
-        self._say(f"{name} is again what it was.")
+        self._say(tr("{file} is again what it was.", file=name))
 
     def read_again(self) -> None:
         """Read the folder anew, after something was noted elsewhere.
@@ -294,7 +357,7 @@ class AfterClassPanel(Panel):
         """
         self._taking = None
         self._reread()
-        self._say("Read again.")
+        self._say(tr("Read again."))
 
     def _reread(self) -> None:
         self._read(open_kit(self.kit.folder))
@@ -302,7 +365,7 @@ class AfterClassPanel(Panel):
         for name, options in (("day", self._days()), ("oven", self._oven_options())):
             control, held = self.controls[name], self.controls[name].value
             control.options = options
-            known = [o[1] if isinstance(o, tuple) else o for o in options]
+            known = [value for _, value in options]
             control.value = held if held in known else known[0]
             if self._start[name] not in known:
                 self._start[name] = known[0]
@@ -317,22 +380,34 @@ def _button(words: str, action) -> widgets.Button:
     return button
 
 
-def _factor(factor: float) -> str:
-    return f"{factor:.2f} times"
+def _verdict(bake: BakeReview) -> str:
+    return {
+        "inside": trc("a bake was done", "inside"),
+        "early": trc("a bake was done", "early"),
+        "late": trc("a bake was done", "late"),
+        "odd": trc("a bake was", "odd"),
+        "not done": trc("a bake was", "not done"),
+        "not timed": trc("a bake was", "not timed"),
+    }[bake.verdict]
 
 
 def _minutes_row(bake: BakeReview) -> list[str]:
     result, (low, likely, high) = bake.result, bake.window
     heat = say_temperature(Q(result.real_c, "degC"))
     batter = say_both(Q(result.volume_m3 * 1e6, "ml"))
-    minutes = "not noted" if result.minutes is None else f"{result.minutes:g} min"
+    minutes = result.minutes
     return [
-        result.station,
-        f"{result.flavour or 'batter'}; {result.pan.name}; {batter} in each",
-        f"{result.oven}, {heat}",
-        f"{likely} min ({low} to {high})",
-        minutes,
-        bake.verdict,
+        tr(result.station),
+        tr(
+            "{flavour}; {pan}; {batter} in each",
+            flavour=tr(result.flavour) if result.flavour else tr("batter"),
+            pan=tr(result.pan.name),
+            batter=batter,
+        ),
+        f"{tr(result.oven)}, {heat}",
+        tr("{likely} min ({low} to {high})", likely=likely, low=low, high=high),
+        trc("minutes", "not noted") if minutes is None else f"{num(minutes, 'g')} min",
+        _verdict(bake),
     ]
 
 
@@ -346,25 +421,26 @@ def _packages(review: ClassReview) -> list[list[PriceReview]]:
 
 def _price_row(some: list[PriceReview]) -> list[str]:
     one = some[0]
-    names = "; ".join(each.name for each in some)
-    expected, gap = "not known", ""
+    names = "; ".join(tr(each.name) for each in some)
+    expected, gap = tr("not known"), ""
     if one.expected is not None:
         expected = f"{one.expected}"
         if not one.same_shop:
-            expected += f" ({one.seen.place})"
+            expected += f" ({tr(one.seen.place)})"
         gap = percent(float(one.price.money / one.expected) - 1) if one.expected else ""
     return [
         f"{names}, {say_package(one.price.amount)}",
-        one.station,
-        f"{one.price.money} ({one.price.place})",
+        tr(one.station),
+        f"{one.price.money} ({tr(one.price.place)})",
         expected,
         gap,
-        _STATES[one.state],
+        tr(_STATES[one.state]),
     ]
 
 
-def _offered(rows: tuple[dict, ...], what: str):
+def _offered(rows: tuple[dict, ...], table: str):
+    """The rows as they would stand in the table, in whatever language that is."""
     if not rows:
-        return [what, ""], [["nothing new to note down", ""]]
-    headings = [name for name in rows[0] if name != "source"]
-    return headings, [[row[name] for name in headings] for row in rows]
+        return [tr(_TABLES[table]), ""], [[tr("nothing new to note down"), ""]]
+    names = [name for name in rows[0] if name != "source"]
+    return [column_words(name) for name in names], [[row[name] for name in names] for row in rows]
