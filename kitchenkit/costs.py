@@ -16,6 +16,7 @@ import pint
 
 from kitchenkit.errors import KitchenError, MeasureError, brief
 from kitchenkit.ingredients import Ingredient
+from kitchenkit.language import day, join_and, mark, num, tr, trc, trn
 from kitchenkit.money import Money, as_decimal, measured, read_money, say_money
 from kitchenkit.pans import Pan
 from kitchenkit.prices import Price, Tariff
@@ -24,7 +25,7 @@ from kitchenkit.saying import say_both
 from kitchenkit.shelf import plain
 from kitchenkit.units import Q, read_measure, si
 
-PARTS = ("ingredients", "packaging", "energy", "time")
+PARTS = (mark("ingredients"), mark("packaging"), mark("energy"), mark("time"))
 # Weight that goes off as steam in the oven, of the raw batter's: common practice, no source; from
 # 0.05 (deep loaves) to 0.15 (small pieces). Weigh a batch before and after to have your own.
 BAKE_LOSS = 0.10
@@ -34,6 +35,18 @@ STALE_DAYS = 180
 # second hand. Warming up is charged at the same rate, for 15 min: common practice, no source.
 OVEN_HOURLY = {"electricity": (2.0, "kWh"), "gas": (0.112, "therm")}
 PREHEAT_MIN = 15.0
+_OVEN = {"electricity": mark("oven, electricity"), "gas": mark("oven, gas")}
+_OWN_PRICE = mark("your own price")
+# A unit's sign -> what a package calls it.
+_UNIT_NAMES = {
+    "floz": mark("fl oz"),
+    "gal": mark("gal"),
+    "qt": mark("qt"),
+    "pt": mark("pt"),
+    "cup": mark("cup"),
+    "stick": mark("stick"),
+    "ft": mark("ft"),
+}
 
 
 # Unit prices -----------------------------------------------------------------------------------
@@ -151,15 +164,18 @@ class _Choice:
         """Basis, place and date."""
         oldest = min(offer.price.date for offer in self.offers)
         if len(self.offers) > 1:
-            return f"mean of {len(self.offers)} places", "mean", oldest
+            return tr("mean of {n} places", n=len(self.offers)), "mean", oldest
         price = self.best.price
-        return f"{say_package(price.amount)} for {price.money}", price.place, oldest
+        basis = tr("{package} for {money}", package=say_package(price.amount), money=price.money)
+        return basis, price.place, oldest
 
 
 def say_package(amount: pint.Quantity) -> str:
     """A package's size as its label has it, such as ``"5 lb"``."""
-    name = {"count": "each", "floz": "fl oz"}.get(f"{amount.u:~}", f"{amount.u:~}")
-    return f"{amount.m:g} {name}"
+    sign = f"{amount.u:~}"
+    if sign == "each":
+        return trn("{n} each", "{n} each", amount.m)
+    return f"{num(amount.m, 'g')} {tr(_UNIT_NAMES.get(sign, sign))}"
 
 
 def _sizes(price: Price, share: Decimal, item: Ingredient) -> tuple[Decimal, Decimal]:
@@ -277,8 +293,10 @@ def _own(kit, item: Ingredient, said, today) -> Price:
     amount = read_measure(amount) if isinstance(amount, str) else amount
     grams = item.weight(amount).m_as("g")
     if not grams > 0:
-        raise MeasureError(f"The package of {item.name} holds nothing. Write it like 5 lb.")
-    return Price(item.key, amount, _money(kit, money), "your own price", today, size=grams)
+        raise MeasureError(
+            tr("The package of {item} holds nothing. Write it like 5 lb.", item=tr(item.name))
+        )
+    return Price(item.key, amount, _money(kit, money), _OWN_PRICE, today, size=grams)
 
 
 def _money(kit, said) -> Money:
@@ -304,7 +322,9 @@ def read_day(today=None) -> datetime.date:
     try:
         return datetime.date.fromisoformat(today)
     except (TypeError, ValueError):
-        raise KitchenError(f"{brief(today)} is no date. Write it like 2026-11-25.") from None
+        raise KitchenError(
+            tr("{text} is no date. Write it like 2026-11-25.", text=brief(today))
+        ) from None
 
 
 def say_days(days) -> str:
@@ -319,8 +339,9 @@ def say_days(days) -> str:
     -------
     str
     """
-    known = sorted(day for day in days if pd.notna(day))
-    return " to ".join(dict.fromkeys(str(day) for day in (known[:1] + known[-1:])))
+    known = sorted(one for one in days if pd.notna(one))
+    first, last = (day(known[0]), day(known[-1])) if known else ("", "")
+    return first if first == last else trc("days", "{first} to {last}", first=first, last=last)
 
 
 def unit_prices(kit, ingredient: str, today=None, *, stale_days: int = STALE_DAYS) -> pd.DataFrame:
@@ -367,7 +388,9 @@ def unit_prices(kit, ingredient: str, today=None, *, stale_days: int = STALE_DAY
             }
         )
     if not rows:
-        raise KitchenError(f"{item.name} has no price yet. Add one to prices.csv.")
+        raise KitchenError(
+            tr("{item} has no price yet. Add one to prices.csv.", item=tr(item.name))
+        )
     return pd.DataFrame(rows)
 
 
@@ -505,10 +528,16 @@ def tariff(kit, fuel: str, today=None) -> Tariff:
     KitchenError
         If tariffs.csv has none of that fuel, of that day or before.
     """
-    day = read_day(today)
-    known = [x for x in kit.tariffs.values() if x.fuel == fuel and x.date <= day]
+    today = read_day(today)
+    known = [x for x in kit.tariffs.values() if x.fuel == fuel and x.date <= today]
     if not known:
-        raise KitchenError(f"tariffs.csv has no price of {fuel!r} by {day}. Add a row.")
+        raise KitchenError(
+            tr(
+                "tariffs.csv has no price of '{fuel}' by {day}. Add a row.",
+                fuel=tr(fuel),
+                day=day(today),
+            )
+        )
     return max(known, key=lambda x: x.date)
 
 
@@ -635,20 +664,36 @@ class Cost:
     def _said(self) -> str:
         """The parts that are counted and that there are."""
         there = {PARTS[0], *self.extras["part"]}
-        *most, last = [part for part in self.counted if part in there] or ["nothing"]
-        return f"{', '.join(most)} and {last}" if most else last
+        return join_and([tr(x) for x in self.counted if x in there] or [tr("nothing")])
 
     def __str__(self) -> str:
-        least = "" if self.complete else "at least "
-        said = (
-            f"A serving costs {least}{self.serving} ({least}{self.per_100g} per 100 g), the batch "
-            f"{least}{self.batch}, with {self._said()} counted."
+        whole = mark(
+            "A serving costs {serving} ({hundred} per 100 g), the batch {batch}, with {parts} "
+            "counted."
         )
+        least = mark(
+            "A serving costs at least {serving} (at least {hundred} per 100 g), the batch at least "
+            "{batch}, with {parts} counted."
+        )
+        text = whole if self.complete else least
+        said = [
+            tr(
+                text,
+                serving=self.serving,
+                hundred=self.per_100g,
+                batch=self.batch,
+                parts=self._said(),
+            )
+        ]
         if self.missing:
-            said += f" No price is known for {', '.join(self.missing)}, so it costs more than that."
+            names = ", ".join(map(tr, self.missing))
+            said.append(
+                tr("No price is known for {names}, so it costs more than that.", names=names)
+            )
         if self.stale:
-            said += f" Old prices: {', '.join(self.stale)}. Look them up again."
-        return said
+            names = ", ".join(map(tr, self.stale))
+            said.append(tr("Old prices: {names}. Look them up again.", names=names))
+        return " ".join(said)
 
 
 def cost(
@@ -718,11 +763,12 @@ def cost(
     extras = _extras(market, servings, packaging, energy, time_value)
     known = [x for x in (*lines["cost"], *extras["cost"]) if x is not None]
     if not known:
-        raise KitchenError(
-            f"Nothing in {recipe.name} has a price"
-            + (f" at {place}" if place not in ("cheapest", "mean") else "")
-            + f" by {market.today}. Add prices to prices.csv."
+        nowhere = mark("Nothing in {recipe} has a price by {day}. Add prices to prices.csv.")
+        not_there = mark(
+            "Nothing in {recipe} has a price at {place} by {day}. Add prices to prices.csv."
         )
+        text = nowhere if place in ("cheapest", "mean") else not_there
+        raise KitchenError(tr(text, recipe=tr(recipe.name), place=tr(place), day=day(market.today)))
     sum(known)  # unlike currencies are refused here, in plain words
     both = [*lines.index, *extras.index], [*lines["cost"], *extras["cost"]]
     old = lines.index[lines["stale"]].append(extras.index[extras["stale"]])
@@ -766,7 +812,7 @@ def _lines(market: _Market, chosen) -> pd.DataFrame:
             "ingredient": line.ingredient.name,
             "grams": grams,
             "buy_g": grams / float(market.share(line.ingredient)),
-            "basis": "no price",
+            "basis": tr("no price"),
             "cost": None,
             "stale": False,
         }
@@ -820,10 +866,14 @@ def _extras(market: _Market, servings: float, packaging, energy, time_value) -> 
         age = (market.today - price.date).days if price.date else None
         rows.append(
             {
-                "item": f"oven, {price.fuel}",
+                "item": _OVEN[price.fuel],
                 "part": "energy",
-                "amount": f"{used.m_as(price.per):.3g} {price.per}",
-                "basis": f"{say_money(price.money, digits=3)} per {price.per}",
+                "amount": f"{num(used.m_as(price.per), '.3g')} {tr(price.per)}",
+                "basis": tr(
+                    "{money} per {unit}",
+                    money=say_money(price.money, digits=3),
+                    unit=tr(price.per),
+                ),
                 "cost": energy.money,
                 "place": price.place,
                 "date": price.date,
@@ -842,10 +892,10 @@ def _extras(market: _Market, servings: float, packaging, energy, time_value) -> 
         hourly, minutes = _money(market.kit, hourly), _minutes(minutes)
         rows.append(
             {
-                "item": "your time",
+                "item": mark("your time"),
                 "part": "time",
-                "amount": f"{minutes:g} min",
-                "basis": f"{hourly} an hour",
+                "amount": f"{num(minutes, 'g')} min",
+                "basis": tr("{money} an hour", money=hourly),
                 "cost": hourly * measured(minutes) / 60,
                 "stale": False,
                 "fixed": True,
@@ -854,29 +904,38 @@ def _extras(market: _Market, servings: float, packaging, energy, time_value) -> 
     return _frame(rows, _EXTRA_COLUMNS, "item")
 
 
+_WRAPS = {"serving": mark("{amount} a serving"), "batch": mark("{amount} a batch")}
+
+
 def _wrapping(market: _Market, servings: float, item) -> dict:
     name, amount, per = (*((item,) if isinstance(item, str) else item), 1, "serving")[:3]
     if isinstance(item, tuple) and len(item) == 2:
         name, amount, per = *item, "serving"
-    if per not in ("serving", "batch"):
+    if per not in _WRAPS:
         raise KitchenError(f"Packaging is per serving or per batch, not per {per!r}.")
     choice = market.choose_packaging(name)
     listed = market.kit.packaging[name]
     by_length = listed.rows[0].amount.check("[length]")
     if by_length:
         if isinstance(amount, Real):
-            raise KitchenError(f'{listed.name} is cut by length. Write it like ("{name}", "12 in")')
+            raise KitchenError(
+                tr(
+                    '{item} is cut by length. Write it like ("{name}", "12 in")',
+                    item=tr(listed.name),
+                    name=name,
+                )
+            )
         many = si(amount, "length", f"length of {listed.name}")
     else:
         many = float(amount) if isinstance(amount, Real) else si(amount, "count", listed.name)
     if not (math.isfinite(many) and many >= 0):
         raise KitchenError(f"{many:g} of {listed.name} is no number. Write 0 or more.")
-    said = f"{say_both(Q(many * 100, 'cm'))}" if by_length else f"{many:g} each"
+    said = say_both(Q(many * 100, "cm")) if by_length else say_package(Q(many, "each"))
     row = {
         "item": listed.name,
         "part": "packaging",
-        "amount": f"{said} a {per}",
-        "basis": "no price",
+        "amount": tr(_WRAPS[per], amount=said),
+        "basis": tr("no price"),
         "cost": None,
         "stale": False,
         "fixed": per == "batch",

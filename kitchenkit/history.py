@@ -6,6 +6,7 @@ import pandas as pd
 
 from kitchenkit.costs import cost, read_day, say_package
 from kitchenkit.errors import KitchenError
+from kitchenkit.language import tr
 from kitchenkit.money import measured
 from kitchenkit.recipe import Recipe
 
@@ -32,7 +33,9 @@ def price_history(kit, ingredient: str) -> pd.DataFrame:
     item = kit.ingredients[ingredient]
     listed = kit.prices.get(item.key, ())
     if not listed:
-        raise KitchenError(f"{item.name} has no price yet. Add one to prices.csv.")
+        raise KitchenError(
+            tr("{item} has no price yet. Add one to prices.csv.", item=tr(item.name))
+        )
     rows = []
     for price in sorted(listed, key=lambda price: (price.place, price.date)):
         grams = measured(price.size)

@@ -13,6 +13,7 @@ from babel.core import Locale, UnknownLocaleError, get_global
 
 from kitchenkit import language
 from kitchenkit.errors import KitchenError, brief
+from kitchenkit.language import as_written, tr
 
 # Digits after the point of the currencies that have not two: ISO 4217, minor units (countries A
 # to J read in a transcription of the table of 2018-08-29, the rest from memory, unverified). The
@@ -55,7 +56,6 @@ _SIGNS = {
 _USERS = {sign.upper(): codes.split() for sign, codes in _SIGNS.items()}
 _LARGEST = Decimal(10) ** 12
 _LONGEST = 500  # letters of a price
-_EXAMPLE = "Write it like 3.49, $3.49 or 3.49 USD."
 
 
 class MoneyError(KitchenError):
@@ -72,7 +72,9 @@ def read_currency(code: str) -> str:
     """
     found = code.strip().upper()
     if found not in get_global("all_currencies"):
-        raise MoneyError(f"{brief(code)} is no currency. Write its three letters, like USD or GBP.")
+        raise MoneyError(
+            tr("{text} is no currency. Write its three letters, like USD or GBP.", text=brief(code))
+        )
     return found
 
 
@@ -143,8 +145,11 @@ class Money:
             raise MoneyError(f"{other!r} is not money. Write it like Money('3.49', 'USD').")
         if other.currency != self.currency:
             raise MoneyError(
-                f"{self.currency} and {other.currency} cannot be put together. "
-                "Write all prices in one currency."
+                tr(
+                    "{one} and {other} cannot be put together. Write all prices in one currency.",
+                    one=self.currency,
+                    other=other.currency,
+                )
             )
         return other.amount
 
@@ -273,23 +278,23 @@ def read_money(text, currency: str | None = None) -> Money:
     currency = read_currency(currency) if currency else None
     if isinstance(text, Money):
         if currency and text.currency != currency:
-            raise MoneyError(f"{text!r} is not in {currency}. Write one currency.")
+            raise MoneyError(_in_another(text, currency))
         return text
     text = str(text)
     if len(text) > _LONGEST:
-        raise MoneyError(f"{brief(text, 40)} is not a price. {_EXAMPLE}")
+        raise MoneyError(_no_price(brief(text, 40)))
     tidy = " ".join(text.replace("\N{MINUS SIGN}", "-").split())
     text = text if len(text) <= 40 else text[:37] + "..."  # as errors show it
     if tidy.casefold() == "free":
         if currency is None:
-            raise MoneyError("Free, but in which currency? Write its three letters, like USD.")
+            raise MoneyError(tr("Free, but in which currency? Write its three letters, like USD."))
         return Money(Decimal(0), currency)
     number = re.search(r"[.,]?\d(?:[\d., '’]*\d)?", tidy, re.A)
     if not number:
-        raise MoneyError(f"{text!r} is not a price. {_EXAMPLE}")
+        raise MoneyError(_no_price(repr(text)))
     around = [tidy[: number.start()], tidy[number.end() :]]
     if re.search(r"-|\(.*\)", "".join(around)):
-        raise MoneyError(f"{text!r} is below zero. Write what is paid, above 0.")
+        raise MoneyError(tr("{text} is below zero. Write what is paid, above 0.", text=repr(text)))
     amount = _decimal(number[0], text)
     signs = [word.strip() for word in around if word.strip()]
     found = _currency(signs, currency, text)
@@ -297,12 +302,32 @@ def read_money(text, currency: str | None = None) -> Money:
         amount /= 100
     if not amount:
         raise MoneyError(
-            f"{text!r} is a price of 0. Write the price, or free for what costs nothing; what has "
-            "no known price is left out."
+            tr(
+                "{text} is a price of 0. Write the price, or free for what costs nothing; what has "
+                "no known price is left out.",
+                text=repr(text),
+            )
         )
     if amount > _LARGEST:
-        raise MoneyError(f"{text!r} is too large to be a price. {_EXAMPLE}")
+        too_large = tr("{text} is too large to be a price.", text=repr(text))
+        raise MoneyError(f"{too_large} {_example()}")
     return Money(amount, found)
+
+
+def _example() -> str:
+    amount = as_written("3.49")
+    return tr("Write it like {amount}, ${amount} or {amount} USD.", amount=amount)
+
+
+def _no_price(text: str) -> str:
+    said = tr("{text} is not a price.", text=text)
+    return f"{said} {_example()}"
+
+
+def _in_another(text, currency: str) -> str:
+    return tr(
+        "{text} is not in {currency}. Write one currency.", text=repr(text), currency=currency
+    )
 
 
 def _decimal(number: str, text: str) -> Decimal:
@@ -315,7 +340,8 @@ def _decimal(number: str, text: str) -> Decimal:
     elif re.fullmatch(r"\d*[.,]\d+|\d+", plain):
         plain = plain.replace(",", ".")
     else:
-        raise MoneyError(f"{text!r} is not one price. {_EXAMPLE}")
+        not_one = tr("{text} is not one price.", text=repr(text))
+        raise MoneyError(f"{not_one} {_example()}")
     return Decimal(plain)
 
 
@@ -323,9 +349,10 @@ def _currency(signs: list[str], currency: str | None, text: str) -> str:
     """The one currency that the signs around a price and the table agree on."""
     users = [_USERS.get(sign.upper()) or [read_currency(sign)] for sign in signs]
     if currency is None and not users:
-        raise MoneyError(f"{text!r} names no currency. {_EXAMPLE}")
+        nothing_named = tr("{text} names no currency.", text=repr(text))
+        raise MoneyError(f"{nothing_named} {_example()}")
     # Of "$3.49 CAD" the letters decide, not the sign.
     found = currency or min(users, key=len)[0]
     if not all(found in codes for codes in users):
-        raise MoneyError(f"{text!r} is not in {found}. Write one currency.")
+        raise MoneyError(_in_another(text, found))
     return found

@@ -13,13 +13,14 @@ import pint
 
 from kitchenkit import tables
 from kitchenkit.errors import Fault, KitchenError, MeasureError
+from kitchenkit.language import mark
 from kitchenkit.money import Money, measured, read_currency, read_money
 from kitchenkit.shelf import Shelf, plain
 from kitchenkit.tables import IF_NEW, Table
 from kitchenkit.units import Q, read_measure, si
 
 FUELS = ("electricity", "gas")
-_PER = ("kWh", "therm")
+_PER = ("kWh", mark("therm"))
 
 
 @dataclass(frozen=True)

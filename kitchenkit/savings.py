@@ -12,6 +12,7 @@ import pandas as pd
 
 from kitchenkit.costs import PARTS, Cost, cost, places
 from kitchenkit.errors import KitchenError
+from kitchenkit.language import mark, num, tr, trn
 from kitchenkit.money import Money, as_decimal, measured
 from kitchenkit.prices import Snack
 
@@ -20,6 +21,19 @@ WAYS = ("equal weight", "equal pieces")
 # How far a price may lie from the one noted, either way; common practice, no source.
 SPREAD = 0.20
 SEED, DRAWS = 20261125, 10_000
+_EACH = {WAYS[0]: mark("for the same weight"), WAYS[1]: mark("piece for piece")}
+_VERDICTS = {
+    "the shop": mark(
+        "Buying is cheaper: {each}, {there} costs {amount} less a serving than baking, {term}."
+    ),
+    "baking": mark(
+        "Baking is cheaper: {each}, it saves {amount} a serving against {there}, {term}."
+    ),
+    "neither": mark("Neither saves anything: {each}, {there} costs the same."),
+    "unknown": mark(
+        "Nobody can say yet whether baking saves anything: no price is known for {missing}."
+    ),
+}
 
 
 @dataclass(frozen=True)
@@ -115,24 +129,24 @@ class Comparison:
     def say(self, way: str = WAYS[0]) -> str:
         """The result in plain words, also where the shop wins."""
         amount = abs(self.saving(way))
-        each = {WAYS[0]: "for the same weight", WAYS[1]: "piece for piece"}[way]
-        there = f"the {self.bought.name}"
-        there += f" from {self.bought.place}" if self.bought.place else ""
-        term = f"{amount * self.per_week * self.weeks} in {self.weeks:g} weeks"
+        term = amount * self.per_week * self.weeks
+        snack, place = tr(self.bought.name), tr(self.bought.place)
+        there = tr("the {snack} from {place}", snack=snack, place=place)
+        missing = [tr(name) for name in self.cost.missing]
         winner = self.winner(way)
-        said = {
-            "the shop": f"Buying is cheaper: {each}, {there} costs {amount} less a serving than "
-            f"baking, {term}.",
-            "baking": f"Baking is cheaper: {each}, it saves {amount} a serving against {there}, "
-            f"{term}.",
-            "neither": f"Neither saves anything: {each}, {there} costs the same.",
-            "unknown": "Nobody can say yet whether baking saves anything: no price is known for "
-            f"{', '.join(self.cost.missing)}.",
-        }[winner]
+        said = tr(
+            _VERDICTS[winner],
+            each=tr(_EACH[way]),
+            there=there if place else tr("the {snack}", snack=snack),
+            amount=amount,
+            term=trn("{sum} in {n} weeks", "{sum} in {n} weeks", self.weeks, sum=term),
+            missing=", ".join(missing),
+        )
         if winner == "the shop" and not self.cost.complete:
-            said += f" Baking costs more still: no price is known for {self.cost.missing[0]}" + (
-                " and others." if len(self.cost.missing) > 1 else "."
-            )
+            one = mark("Baking costs more still: no price is known for {name}.")
+            more = mark("Baking costs more still: no price is known for {name} and others.")
+            text = more if len(missing) > 1 else one
+            said += f" {tr(text, name=missing[0])}"
         return said
 
     def __str__(self) -> str:
@@ -169,6 +183,9 @@ def compare(cost: Cost, bought, per_week: float = 5, weeks: float = 6) -> Compar
 
 
 # What the result hangs on ----------------------------------------------------------------------
+
+
+_GAPS = mark("Some prices are missing and are not in it.")
 
 
 @dataclass(frozen=True)
@@ -216,14 +233,26 @@ class Matters:
 
     def __str__(self) -> str:
         low, high = self.within()
-        spread = sorted(set(self.spread.values()))
-        ends = f"{spread[0]:.0%}" if len(spread) == 1 else f"{spread[0]:.0%} to {spread[-1]:.0%}"
-        first = self.tornado.index[0]
-        said = (
-            f"With every price up to {ends} off either way, a serving's {self.what} is {low} to "
-            f"{high} in nine cases of ten. It hangs most on {first}."
+        least, *_, most = sorted(self.spread.values()) * 2
+        ends = {"least": num(least * 100), "most": num(most * 100)}
+        off = tr("{most}%", **ends) if least == most else tr("{least}% to {most}%", **ends)
+        cost_ = mark(
+            "With every price up to {off} off either way, a serving's cost is {low} to {high} in "
+            "nine cases of ten. It hangs most on {item}."
         )
-        return said if self.complete else said + " Some prices are missing and are not in it."
+        saving = mark(
+            "With every price up to {off} off either way, a serving's saving is {low} to {high} in "
+            "nine cases of ten. It hangs most on {item}."
+        )
+        text = saving if self.what == "saving" else cost_
+        said = tr(
+            text,
+            off=off,
+            low=low,
+            high=high,
+            item=tr(self.tornado.index[0]),
+        )
+        return said if self.complete else f"{said} {tr(_GAPS)}"
 
 
 def what_matters(
@@ -352,22 +381,23 @@ def change_first(cost: Cost) -> pd.DataFrame:
             lines = cost.lines.copy()
             lines.iloc[at, lines.columns.get_loc("cost")] = other
             basis, place = cheapest.lines["basis"].iloc[at], cheapest.lines["place"].iloc[at]
-            changes[f"buy {name} at {place}: {basis}"] = replace(cost, lines=lines)
+            named = {"item": tr(name), "place": tr(place), "basis": basis}
+            changes[tr("buy {item} at {place}: {basis}", **named)] = replace(cost, lines=lines)
     for place in places(cost.kit):
         whole = _again(cost, place=place, prices=None)
         if whole is not None and set(whole.missing) <= set(cost.missing):
-            changes[f"buy everything at {place}"] = whole
+            changes[tr("buy everything at {place}", place=tr(place))] = whole
     packaging = list(cost.asked["packaging"])
     for at, item in enumerate(packaging):
         name = item if isinstance(item, str) else item[0]
         fewer = [*packaging[:at], *packaging[at + 1 :]]
-        changes[f"do without the {name}"] = _again(cost, packaging=fewer)
+        changes[tr("do without the {item}", item=tr(name))] = _again(cost, packaging=fewer)
     oven = cost.asked["energy"]
     if oven is not None:
         both = replace(oven, batches=oven.batches * 2)
-        changes["bake two batches in the oven at once"] = _again(cost, energy=both)
+        changes[tr("bake two batches in the oven at once")] = _again(cost, energy=both)
         row = replace(oven, loads=oven.loads * 4)
-        changes["bake four loads one after another"] = _again(cost, energy=row)
+        changes[tr("bake four loads one after another")] = _again(cost, energy=row)
     rows = {
         name: (cost.serving - changed.serving, changed.serving)
         for name, changed in changes.items()

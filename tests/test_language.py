@@ -25,6 +25,7 @@ PANELS = [
     name for name in kk.__all__ if name.endswith("Panel") and issubclass(getattr(kk, name), Panel)
 ]
 CATALOGUES = languages.catalogues()
+KEYWORDS = languages.KEYWORDS
 
 
 class _Brackets:
@@ -193,8 +194,13 @@ def test_no_word_of_a_question_is_left_in_english(brackets, kit, lesson):
 @pytest.mark.parametrize("path", CODE, ids=lambda path: str(path.relative_to(PACKAGE)))
 def test_texts_are_handed_over_whole(path):
     """A text made up in the call, of pieces or of choices, would never be found in a catalogue."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.Call) and getattr(node.func, "id", "") in languages.KEYWORDS:
+    nodes = list(ast.walk(ast.parse(path.read_text(encoding="utf-8"))))
+    for node in nodes:
+        if isinstance(node, ast.JoinedStr):  # what stands inside one is not looked for
+            for inner in ast.walk(node):
+                if isinstance(inner, ast.Call) and getattr(inner.func, "id", "") in KEYWORDS:
+                    assert not isinstance(inner.args[0], ast.Constant), (path.name, inner.lineno)
+        if isinstance(node, ast.Call) and getattr(node.func, "id", "") in KEYWORDS:
             count = {"trn": 2, "trc": 2}.get(node.func.id, 1)
             for given in node.args[:count]:
                 if not (isinstance(given, ast.Constant) and isinstance(given.value, str)):

@@ -5,8 +5,9 @@ from __future__ import annotations
 import matplotlib.dates as mdates
 
 from kitchenkit.charts.base import CARROT, FAINT, INK, OAT, STEEL, TEAL, Chart, plain_axes, wrapped
+from kitchenkit.language import day, mark, tr, trc
 
-PARTS = ("ingredients", "packaging", "energy", "time")
+PARTS = (mark("ingredients"), mark("packaging"), mark("energy"), mark("time"))
 _LOOKS = ((OAT, ""), (STEEL, "//"), (TEAL, "xx"), ("#ffffff", "--"))
 
 
@@ -31,10 +32,10 @@ class CostChart(Chart):
         self.bought = self.axes.barh(1, 0.0, 0.6, facecolor=CARROT, edgecolor=INK, hatch="||")[0]
         self.labels = [self.axes.text(0, at, "", va="center", color=INK) for at in (0, 1)]
         self.axes.set_ylim(1.5, -0.5)
-        self.axes.set_yticks([0, 1], ["baked", "bought"])
+        self.axes.set_yticks([0, 1], [trc("a serving", "baked"), trc("a serving", "bought")])
         self.key = self.figure.legend(
             self.stack,
-            PARTS,
+            [tr(part) for part in PARTS],
             loc="upper center",
             bbox_to_anchor=(0.5, 1.0),
             ncols=4,
@@ -89,7 +90,7 @@ class CostChart(Chart):
         room = (max(highs) - min(lows)) * 0.1 or 0.01
         self.swing_axes.set_xlim(min(lows) - room, max(highs) + room)
         self.middle.set_xdata([left, left])
-        self.title.set_text("a serving baked, with one price 20 % down or up")
+        self.title.set_text(tr("a serving baked, with one price 20 % down or up"))
         self.unit.set_text(unit)
 
 
@@ -110,8 +111,8 @@ class HistoryChart(Chart):
             axes.tick_params(labelsize=8)
             axes.xaxis_date()
         self.shops = []
-        for dash, mark, colour in self._styles:
-            self.shops += self.price_axes.plot([], [], dash, marker=mark, ms=5, color=colour)
+        for dash, sign, colour in self._styles:
+            self.shops += self.price_axes.plot([], [], dash, marker=sign, ms=5, color=colour)
         (self.serving,) = self.cost_axes.plot(
             [], [], color=INK, marker="o", ms=4, drawstyle="steps-post"
         )
@@ -138,19 +139,19 @@ class HistoryChart(Chart):
             line.set_data([], [])
         self.serving.set_data(mdates.date2num(serving[0]), serving[1])
         every = [value for _, (_, values) in shown for value in values]
-        days = [day for _, (days, _) in shown for day in days] + list(serving[0])
+        days = [one for _, (days, _) in shown for one in days] + list(serving[0])
         first, last = mdates.date2num(min(days)), mdates.date2num(max(days))
         for axes, values in ((self.price_axes, every), (self.cost_axes, serving[1])):
             axes.set_xlim(first - 15, last + 15)
             axes.set_ylim(0, max(values) * 1.25)
-        marks = sorted({min(days), max(days)})
-        self.price_axes.set_xticks(mdates.date2num(marks), [""] * len(marks))
-        self.cost_axes.set_xticks(mdates.date2num(marks), [str(mark) for mark in marks])
+        ends = sorted({min(days), max(days)})
+        self.price_axes.set_xticks(mdates.date2num(ends), [""] * len(ends))
+        self.cost_axes.set_xticks(mdates.date2num(ends), [day(one) for one in ends])
         for legend in self.figure.legends[:]:
             legend.remove()
         self.figure.legend(
             self.shops[: len(shown)],
-            [name for name, _ in shown],
+            [wrapped(name) for name, _ in shown],
             loc="upper center",
             bbox_to_anchor=(0.5, 0.935),
             ncols=3,

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from kitchenkit.exercises.numbers import Numbers
 from kitchenkit.exercises.question import Question, Slip
+from kitchenkit.language import num, tr
 from kitchenkit.units import Q
 
 
@@ -24,12 +25,21 @@ def _unit_price(numbers: Numbers) -> Question:
     cents = numbers.pick("cents", 186, range(150, 400))
     return Question(
         "unit-price",
-        f"A box of {ounces} oz costs {cents} cents. What does one ounce cost?",
+        tr(
+            "A box of {ounces} oz costs {cents} cents. What does one ounce cost?",
+            ounces=ounces,
+            cents=cents,
+        ),
         _cents(cents / ounces),
         ("cents",),
-        "Divide the price by the number of ounces.",
-        f"{cents} ÷ {ounces} = {cents / ounces:.2f} cents an ounce.",
-        (Slip(_cents(ounces / cents), "That is ounces for a cent. Turn the fraction over."),),
+        tr("Divide the price by the number of ounces."),
+        tr(
+            "{cents} ÷ {ounces} = {result} cents an ounce.",
+            cents=cents,
+            ounces=ounces,
+            result=num(cents / ounces, ".2f"),
+        ),
+        (Slip(_cents(ounces / cents), tr("That is ounces for a cent. Turn the fraction over.")),),
     )
 
 
@@ -39,16 +49,25 @@ def _yield(numbers: Numbers) -> Question:
     paid, share = tenths / 10, percent / 100
     return Question(
         "yield",
-        f"Carrots cost {paid:g} cents an ounce as bought, and {percent} % of them is left once "
-        "they are peeled and trimmed. What does an ounce that you can use cost?",
+        tr(
+            "Carrots cost {paid} cents an ounce as bought, and {percent} % of them is left once "
+            "they are peeled and trimmed. What does an ounce that you can use cost?",
+            paid=num(paid, "g"),
+            percent=percent,
+        ),
         _cents(paid / share),
         ("cents",),
-        "You pay for the peel too: divide by the share that is left.",
-        f"{paid:g} ÷ {share:.2f} = {paid / share:.1f} cents an ounce.",
+        tr("You pay for the peel too: divide by the share that is left."),
+        tr(
+            "{paid} ÷ {share} = {result} cents an ounce.",
+            paid=num(paid, "g"),
+            share=num(share, ".2f"),
+            result=num(paid / share, ".1f"),
+        ),
         (
             Slip(
                 _cents(paid * share),
-                "That is less than you paid. What is thrown away makes the rest dearer.",
+                tr("That is less than you paid. What is thrown away makes the rest dearer."),
             ),
         ),
     )
@@ -59,10 +78,21 @@ def _serving(numbers: Numbers) -> Question:
     pieces = numbers.pick("pieces", 16, (12, 16, 18, 20, 24))
     return Question(
         "serving",
-        f"A batch costs {cents} cents and is cut into {pieces} pieces. What does one piece cost?",
+        tr(
+            "A batch costs {cents} cents and is cut into {pieces} pieces. What does one piece "
+            "cost?",
+            cents=cents,
+            pieces=pieces,
+        ),
         _cents(cents / pieces),
         ("cents",),
-        "Divide the batch by the pieces, and round last.",
-        f"{cents} ÷ {pieces} = {cents / pieces:.3f}, about {cents / pieces:.0f} cents.",
-        (Slip(_cents(pieces / cents), "That is pieces for a cent. Turn the fraction over."),),
+        tr("Divide the batch by the pieces, and round last."),
+        tr(
+            "{cents} ÷ {pieces} = {result}, about {whole} cents.",
+            cents=cents,
+            pieces=pieces,
+            result=num(cents / pieces, ".3f"),
+            whole=num(cents / pieces),
+        ),
+        (Slip(_cents(pieces / cents), tr("That is pieces for a cent. Turn the fraction over.")),),
     )

@@ -292,9 +292,9 @@ class Panel(widgets.VBox):
     def _complain(self, message: str) -> None:
         for box in (self._picture, self._numbers):
             box.add_class(_OLD)
+        words = tr("Look again: {fault}", fault=message)
         self._sentence.value = (
-            f'<p class="kk-say kk-wrong" role="alert"{spoken()}>'
-            f"{html.escape(tr('Look again: {fault}', fault=message))}</p>"
+            f'<p class="kk-say kk-wrong" role="alert"{spoken()}>{html.escape(words)}</p>'
         )
 
     def _title_html(self) -> widgets.HTML:

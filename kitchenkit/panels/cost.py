@@ -8,13 +8,14 @@ from kitchenkit.charts.cost import CostChart, HistoryChart
 from kitchenkit.costs import Cost, OvenUse, cost, places, tariff
 from kitchenkit.errors import KitchenError
 from kitchenkit.history import cost_history, price_history
+from kitchenkit.language import day, mark, num, tr, trn
 from kitchenkit.money import say_money
 from kitchenkit.panels.controls import dropdown, number, slider, text
 from kitchenkit.panels.scale import RecipePanel
 from kitchenkit.savings import compare, what_matters
 from kitchenkit.saying import say_both
 
-_AS_NOTED = "as in the tables"
+_AS_NOTED = mark("as in the tables")
 
 
 class CostPanel(RecipePanel):
@@ -35,15 +36,17 @@ class CostPanel(RecipePanel):
         If the kit has no snack to compare with.
     """
 
-    title = "What does a serving cost?"
+    title = mark("What does a serving cost?")
     cautions = (
-        "Prices, shops and tariffs of the demo are invented. Put your own into data/prices.csv.",
-        "Money is one reason to bake. Time, skill and an oven are not free for everyone.",
+        mark(
+            "Prices, shops and tariffs of the demo are invented. Put your own into data/prices.csv."
+        ),
+        mark("Money is one reason to bake. Time, skill and an oven are not free for everyone."),
     )
 
     def __init__(self, kit, recipe: str | None = None, today=None, snack: str | None = None):
         if not kit.snacks:
-            raise KitchenError("There is nothing to compare with. Add a snack to snacks.csv.")
+            raise KitchenError(tr("There is nothing to compare with. Add a snack to snacks.csv."))
         self.today = today
         self._snack = kit.snacks[snack if snack is not None else next(iter(kit.snacks))]
         super().__init__(kit, recipe)
@@ -52,28 +55,41 @@ class CostPanel(RecipePanel):
         return CostChart()
 
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
-        lines = [line.ingredient.name for line in self.recipe.lines]
-        shops = [("the cheapest shop for each", "cheapest"), ("the mean of the shops", "mean")]
-        wrappers = [("nothing", ""), *((p.name, p.name) for p in self.kit.packaging.values())]
-        fuels = [("not counted", ""), ("electric", "electricity"), ("gas", "gas")]
-        self._currency = self._snack.money.currency
-        unit = self._currency
+        names = [_AS_NOTED, *(line.ingredient.name for line in self.recipe.lines)]
+        snacks = [(tr(snack.name), key) for key, snack in self.kit.snacks.items()]
+        shops = [
+            (tr("the cheapest shop for each"), "cheapest"),
+            (tr("the mean of the shops"), "mean"),
+            *((tr(place), place) for place in places(self.kit)),
+        ]
+        wrappers = [
+            (tr("nothing"), ""),
+            *((tr(p.name), p.name) for p in self.kit.packaging.values()),
+        ]
+        fuels = [(tr("not counted"), ""), (tr("electric"), "electricity"), (tr("gas"), "gas")]
+        unit = self._currency = self._snack.money.currency
         return {
-            "pieces": slider("Cut the batch into (pieces)", self.recipe.servings, 4, 48, 1),
-            "snack": dropdown(
-                "Compare with", [(s.name, k) for k, s in self.kit.snacks.items()], self._snack.key
+            "pieces": slider(tr("Cut the batch into (pieces)"), self.recipe.servings, 4, 48, 1),
+            "snack": dropdown(tr("Compare with"), snacks, self._snack.key),
+            "per_week": slider(tr("Servings a week"), 5, 1, 40, 1),
+            "place": dropdown(tr("Buy at"), shops, "cheapest"),
+            "item": dropdown(
+                tr("Change the price of"), [(tr(name), name) for name in names], _AS_NOTED
             ),
-            "per_week": slider("Servings a week", 5, 1, 40, 1),
-            "place": dropdown("Buy at", [*shops, *((p, p) for p in places(self.kit))], "cheapest"),
-            "item": dropdown("Change the price of", [_AS_NOTED, *lines], _AS_NOTED),
-            "price": number(f"Its price ({unit})", 3.0, 0.01, 200, 0.01),
-            "package": text("for a package of", "5 lb"),
-            "edible": slider("Edible part of it (% of what is bought)", 100, 20, 100, 1),
-            "wrap": dropdown("Wrap each piece in", wrappers, ""),
-            "fuel": dropdown("Oven", fuels, "electricity"),
-            "minutes": slider("Oven time, without warming up (min)", 60, 10, 120, 5),
-            "hour": number(f"An hour of your time is worth ({unit}); 0: not counted", 0, 0, 100, 1),
-            "work": slider("Minutes of work", 25, 5, 90, 5),
+            "price": number(tr("Its price ({unit})", unit=unit), 3.0, 0.01, 200, 0.01),
+            "package": text(tr("for a package of"), "5 lb"),
+            "edible": slider(tr("Edible part of it (% of what is bought)"), 100, 20, 100, 1),
+            "wrap": dropdown(tr("Wrap each piece in"), wrappers, ""),
+            "fuel": dropdown(tr("Oven"), fuels, "electricity"),
+            "minutes": slider(tr("Oven time, without warming up (min)"), 60, 10, 120, 5),
+            "hour": number(
+                tr("An hour of your time is worth ({unit}); 0: not counted", unit=unit),
+                0,
+                0,
+                100,
+                1,
+            ),
+            "work": slider(tr("Minutes of work"), 25, 5, 90, 5),
         }
 
     def refresh(self) -> None:
@@ -89,25 +105,42 @@ class CostPanel(RecipePanel):
         self._draw(found, against, matters)
         parts, whole = found.serving_parts, found.parts
         rows = [
-            [part, _fine(parts[part]), str(whole[part]), f"{_share(parts[part], found.serving)}"]
+            [tr(part), _fine(parts[part]), str(whole[part]), _share(parts[part], found.serving)]
             for part in parts
             if parts[part]
         ]
         weight = say_both(found.serving_weight)
         rows += [
-            ["one serving", _fine(found.serving), str(found.batch), weight],
-            ["the same weight bought", _fine(against.bought_price()), "", weight],
-            ["one piece bought", _fine(against.bought_price("equal pieces")), "", ""],
+            [tr("one serving"), _fine(found.serving), str(found.batch), weight],
+            [tr("the same weight bought"), _fine(against.bought_price()), "", weight],
+            [tr("one piece bought"), _fine(against.bought_price("equal pieces")), "", ""],
         ]
         saved = against.table.loc["equal weight"]
         rows += [
-            ["saved in a week", str(saved["week"]), "", f"{value['per_week']} servings"],
-            ["saved in the term", str(saved["term"]), "", f"{against.weeks:g} weeks"],
+            [
+                tr("saved in a week"),
+                str(saved["week"]),
+                "",
+                trn("{n} serving", "{n} servings", value["per_week"]),
+            ],
+            [
+                tr("saved in the term"),
+                str(saved["term"]),
+                "",
+                trn("{n} week", "{n} weeks", against.weeks),
+            ],
         ]
         self.show(
-            f"A serving of {weight} costs {_fine(found.serving)} to bake, at prices of "
-            f"{found.dates}, {self._where()}. {against.say()}",
-            ["part", "one serving", "the batch", "share or weight"],
+            tr(
+                "A serving of {weight} costs {money} to bake, at prices of {dates}, {where}. "
+                "{verdict}",
+                weight=weight,
+                money=_fine(found.serving),
+                dates=found.dates,
+                where=self._where(),
+                verdict=against.say(),
+            ),
+            [tr("part"), tr("one serving"), tr("the batch"), tr("share or weight")],
             rows,
             self._notes(found, against, matters),
         )
@@ -116,7 +149,7 @@ class CostPanel(RecipePanel):
         asked = {"place": value["place"], "today": self.today}
         if own:
             if not value["package"].strip():
-                raise KitchenError("Write the package that the price is for, like 5 lb.")
+                raise KitchenError(tr("Write the package that the price is for, like 5 lb."))
             asked["prices"] = {
                 value["item"]: (f"{value['price']:.2f} {self._currency}", value["package"])
             }
@@ -131,78 +164,109 @@ class CostPanel(RecipePanel):
 
     def _draw(self, found, against, matters) -> None:
         table = matters.tornado
-        swings = [(name, float(row.low), float(row.high)) for name, row in table.head(5).iterrows()]
+        swings = [
+            (tr(name), float(row.low), float(row.high)) for name, row in table.head(5).iterrows()
+        ]
         self.chart.update(
             {part: float(money) for part, money in found.serving_parts.items()},
             float(against.bought_price()),
             (str(found.serving), str(against.bought_price())),
             swings,
-            f"{self._currency} a serving",
+            tr("{unit} a serving", unit=self._currency),
         )
 
     def _notes(self, found, against, matters) -> list[str]:
         notes = [
-            f"Prices in {self._currency}, noted {found.dates}, {self._where()}; the snack's "
-            f"of {against.bought.date}, from {against.bought.place}.",
+            tr(
+                "Prices in {unit}, noted {dates}, {where}; the snack's of {day}, from {place}.",
+                unit=self._currency,
+                dates=found.dates,
+                where=self._where(),
+                day=day(against.bought.date),
+                place=tr(against.bought.place),
+            ),
             str(matters),
         ]
         notes += price_notes(found)
-        pay = found.to_buy
-        notes.append(f"To buy whole packages of everything you would pay {pay} at the till.")
+        notes.append(
+            tr(
+                "To buy whole packages of everything you would pay {sum} at the till.",
+                sum=found.to_buy,
+            )
+        )
         return notes
 
     def _where(self) -> str:
         place = self.controls["place"].value
-        return {
-            "cheapest": "each at its cheapest shop",
-            "mean": "as the mean of the shops",
-        }.get(place, f"at {place}")
+        if place == "cheapest":
+            return tr("each at its cheapest shop")
+        if place == "mean":
+            return tr("as the mean of the shops")
+        return tr("at {place}", place=tr(place))
 
 
 class HistoryPanel(RecipePanel):
     """Prices over time: one ingredient at each shop, and the serving made of all of them."""
 
-    title = "Prices over time"
-    cautions = ("The dates and prices of the demo are invented: note your own, with shop and day.",)
+    title = mark("Prices over time")
+    cautions = (
+        mark("The dates and prices of the demo are invented: note your own, with shop and day."),
+    )
 
     def make_chart(self) -> HistoryChart:
         return HistoryChart()
 
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
-        names = [
-            line.ingredient.name
-            for line in self.recipe.lines
-            if len(price_history(self.kit, line.ingredient.key))
-        ]
+        items = [line.ingredient for line in self.recipe.lines]
+        names = [(tr(i.name), i.name) for i in items if self.kit.prices.get(i.key)]
         if not names:
-            raise KitchenError("No ingredient of this recipe has a price. Add some to prices.csv.")
+            raise KitchenError(
+                tr("No ingredient of this recipe has a price. Add some to prices.csv.")
+            )
         self._costs = cost_history(self.kit, self.recipe)  # the same whatever is chosen here
-        return {"item": dropdown("Ingredient", names, names[0])}
+        return {"item": dropdown(tr("Ingredient"), names, names[0][1])}
 
     def refresh(self) -> None:
         item = self.controls["item"].value
         prices = price_history(self.kit, item)
         costs = self._costs
         shops = {
-            place: (list(rows["date"]), [float(money) for money in rows["per_100g"]])
+            tr(place): (list(rows["date"]), [float(money) for money in rows["per_100g"]])
             for place, rows in prices.groupby("place", sort=False)
         }
         serving = [float(money) for money in costs["serving"]]
         unit = costs["serving"].iloc[0].currency
-        titles = (f"{item}, {unit} for 100 g", f"one serving at the cheapest shops, {unit}")
+        titles = (
+            tr("{item}, {unit} for 100 g", item=tr(item), unit=unit),
+            tr("one serving at the cheapest shops, {unit}", unit=unit),
+        )
         self.chart.update(shops, (list(costs.index), serving), titles)
         first, last = costs.iloc[0], costs.iloc[-1]
         rows = [
-            [f"{row.date}, {row.place}", f"{row.package} for {row.price}", _fine(row.per_100g)]
+            [
+                f"{day(row.date)}, {tr(row.place)}",
+                tr("{package} for {money}", package=row.package, money=row.price),
+                _fine(row.per_100g),
+            ]
             for row in prices.sort_values(["place", "date"]).itertuples()
         ]
-        rows += [[f"{day}, one serving", "", _fine(row.serving)] for day, row in costs.iterrows()]
+        rows += [
+            [tr("{day}, one serving", day=day(when)), "", _fine(row.serving)]
+            for when, row in costs.iterrows()
+        ]
         self.show(
-            f"A serving cost {_fine(first.serving)} on {costs.index[0]} and "
-            f"{_fine(last.serving)} on {costs.index[-1]}, each ingredient at its cheapest shop. "
-            f"{item.capitalize()} was noted on {prices['date'].nunique()} days at "
-            f"{prices['place'].nunique()} shops.",
-            ["day and shop", "package", "for 100 g, or a serving"],
+            tr(
+                "A serving cost {first} on {first_day} and {last} on {last_day}, each ingredient "
+                "at its cheapest shop. {item} was noted on {days} at {shops}.",
+                first=_fine(first.serving),
+                first_day=day(costs.index[0]),
+                last=_fine(last.serving),
+                last_day=day(costs.index[-1]),
+                item=tr(item).capitalize(),
+                days=trn("{n} day", "{n} days", prices["date"].nunique()),
+                shops=trn("{n} shop", "{n} shops", prices["place"].nunique()),
+            ),
+            [tr("day and shop"), tr("package"), tr("for 100 g, or a serving")],
             rows,
         )
 
@@ -211,9 +275,11 @@ def price_notes(cost: Cost) -> list[str]:
     """What has no price, or an old one."""
     notes = []
     if cost.missing:
-        notes.append(f"No price for {', '.join(cost.missing)}: the true cost is higher.")
+        names = ", ".join(map(tr, cost.missing))
+        notes.append(tr("No price for {names}: the true cost is higher.", names=names))
     if cost.stale:
-        notes.append(f"Old prices: {', '.join(cost.stale)}. Look at the shelf again.")
+        names = ", ".join(map(tr, cost.stale))
+        notes.append(tr("Old prices: {names}. Look at the shelf again.", names=names))
     return notes
 
 
@@ -223,4 +289,4 @@ def _fine(money) -> str:
 
 
 def _share(part, whole) -> str:
-    return f"{float(part) / float(whole):.0%}"
+    return tr("{most}%", most=num(float(part) / float(whole) * 100))
