@@ -4,34 +4,37 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import reduce
 
 import pint
 
 from kitchenkit.errors import MeasureError
+from kitchenkit.language import join_or, mark, num, tr
 from kitchenkit.units import Q, read_measure, read_number
 
-# What the answer box offers → the registry's unit.
+# What the answer box offers, shown by `tr` → the registry's unit.
 UNITS = {
     "g": "gram",
     "oz": "ounce",
     "lb": "pound",
     "ml": "milliliter",
-    "cups": "cup",
-    "tbsp": "tablespoon",
+    mark("cups"): "cup",
+    mark("tbsp"): "tablespoon",
     "cm": "centimeter",
-    "in": "inch",
-    "pieces": "each",
-    "wells": "each",
-    "portions": "each",
-    "batches": "each",
-    "times": "dimensionless",
-    "min": "minute",
-    "hours": "hour",
-    "cents": "dimensionless",
-    "percent": "dimensionless",
+    mark("in"): "inch",
+    mark("pieces"): "each",
+    mark("wells"): "each",
+    mark("portions"): "each",
+    mark("batches"): "each",
+    mark("times"): "dimensionless",
+    mark("min"): "minute",
+    mark("hours"): "hour",
+    mark("cents"): "dimensionless",
+    mark("percent"): "dimensionless",
 }
 
 
+# English and Spanish, whatever language the kit speaks.
 _SPOKEN_UNITS = {
     "x": "times",
     "time": "times",
@@ -45,7 +48,28 @@ _SPOKEN_UNITS = {
     "minute": "min",
     "mins": "min",
     "hour": "hours",
+    "vez": "times",
+    "veces": "times",
+    "hueco": "wells",
+    "huecos": "wells",
+    "pieza": "pieces",
+    "piezas": "pieces",
+    "porción": "portions",
+    "porcion": "portions",
+    "porciones": "portions",
+    "tanda": "batches",
+    "tandas": "batches",
+    "centavo": "cents",
+    "centavos": "cents",
+    "céntimo": "cents",
+    "céntimos": "cents",
+    "por ciento": "percent",
+    "minuto": "min",
+    "minutos": "min",
+    "hora": "hours",
+    "horas": "hours",
 }
+_UNIT_LETTERS = "a-záéíóú%"
 
 
 @dataclass(frozen=True)
@@ -114,19 +138,27 @@ class Question:
         """
         given = self._read(written, unit)
         if not given.check(self.answer.dimensionality):
-            names = " or ".join(self.units)
-            return Verdict("again", f"That measures something else. The answer is in {names}.")
+            return Verdict(
+                "again",
+                tr(
+                    "That measures something else. The answer is in {units}.",
+                    units=reduce(lambda some, one: join_or([some, one]), map(tr, self.units)),
+                ),
+            )
         # Rounded, so that an answer on the very limit is not failed by the 16th digit.
         off = round(abs((given / self.answer).m_as("") - 1), 9)
         if off <= self.right or self._as_typed(written, unit):
-            return Verdict("right", f"Right. {self.working}")
+            return Verdict("right", tr("Right. {working}", working=self.working))
         for slip in self.slips:
             if abs((given / slip.answer).m_as("") - 1) <= self.right:
                 return Verdict("again", slip.say)
         if off <= self.nearly:
-            return Verdict("nearly", "Nearly: the way is right. Work it once more, rounding last.")
-        way = "less" if given > self.answer else "more"
-        return Verdict("again", f"Not yet: it is {way} than that. {self.hint}")
+            return Verdict(
+                "nearly", tr("Nearly: the way is right. Work it once more, rounding last.")
+            )
+        if given > self.answer:
+            return Verdict("again", tr("Not yet: it is less than that. {hint}", hint=self.hint))
+        return Verdict("again", tr("Not yet: it is more than that. {hint}", hint=self.hint))
 
     @property
     def first_step(self) -> str:
@@ -156,8 +188,11 @@ class Question:
     def _read(self, written: str, unit: str) -> pint.Quantity:
         """A number in the box's unit, or one with a unit of its own: 162 g, 3 times, 3x."""
         if not written.strip():
-            raise MeasureError("The box is empty. Type a number, like 12.5.")
-        number, own = re.fullmatch(r"\s*(.*?)\s*([a-z%]*)\.?\s*", written, re.I | re.S).groups()
+            raise MeasureError(
+                tr("The box is empty. Type a number, like {number}.", number=num(12.5, "g"))
+            )
+        pattern = rf"\s*(.*?)\s*(por ciento|[{_UNIT_LETTERS}]*)\.?\s*"
+        number, own = re.fullmatch(pattern, written, re.I | re.S).groups()
         own = _SPOKEN_UNITS.get(own.casefold(), own.casefold())
         try:
             if own and own not in self.units:

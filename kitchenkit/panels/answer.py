@@ -11,7 +11,8 @@ import ipywidgets as widgets
 
 from kitchenkit.errors import KitchenError
 from kitchenkit.exercises import Question, questions
-from kitchenkit.panels.base import STYLE, page_text
+from kitchenkit.language import listen, tr
+from kitchenkit.panels.base import STYLE, close, page_text, spoken
 from kitchenkit.panels.controls import dropdown, messages, text
 from kitchenkit.progress import Answered, own_progress
 
@@ -34,6 +35,8 @@ class AnswerBox(widgets.VBox):
         learner must know about keeping it, or ``""``; may raise `KitchenError`.
     notice : str
         What the learner must know from the start.
+    anew : callable, optional
+        Gives the question in the language in use; without it, only the box around it follows.
     """
 
     def __init__(
@@ -42,27 +45,15 @@ class AnswerBox(widgets.VBox):
         record: Answered | None = None,
         keep: Callable[[Answered], str] | None = None,
         notice: str = "",
+        anew: Callable[[], Question] | None = None,
     ):
         self.question = question
         self.record = record or Answered("", question.key)
         self._keep = keep
+        self._anew = anew
         self.verdict = None
         unit = self.record.unit if self.record.unit in question.units else question.units[0]
-        self.answer = text("Your answer", self.record.typed)
-        self.unit = dropdown("Unit", list(question.units), unit)
-        self._said = messages()
-        self._help = messages()
-        self._kept = messages()
-        self._check = self._button("Check", self.check)
-        self._more = self._button("Hint", self.help)
-        self._show = self._button("Show the answer", self.show_answer)
-        buttons = widgets.HBox([self._check, self._more, self._show])
-        buttons.layout.flex_flow = "row wrap"  # all three are too wide for a phone
-        buttons.layout.padding = "4px"  # room for the ring around the one in use
-        fields = widgets.VBox([self.answer, self.unit, buttons])
-        ask = widgets.HTML(self._ask_html())
-        parts = [widgets.HTML(STYLE), ask, fields, self._said, self._help, self._kept]
-        super().__init__(parts)
+        super().__init__(self._parts(self.record.typed, unit))
         self.add_class("kk-panel")
         if self.record.state:
             self._judge()
@@ -72,9 +63,41 @@ class AnswerBox(widgets.VBox):
         # browser tells of Enter first, and of the text that went with it after.
         self._entered = float("-inf")
         self._before_enter = self.record
+        listen(self)
+
+    def _parts(self, typed: str, unit: str) -> list[widgets.Widget]:
+        """All that is shown, made in the language in use."""
+        self.answer = text(tr("Your answer"), typed)
+        offered = [(tr(unit), unit) for unit in self.question.units]
+        self.unit = dropdown(tr("Unit"), offered, unit)
+        self._said = messages()
+        self._help = messages()
+        self._kept = messages()
+        self._check = self._button(tr("Check"), self.check)
+        self._more = self._button(tr("Hint"), self.help)
+        self._show = self._button(tr("Show the answer"), self.show_answer)
+        buttons = widgets.HBox([self._check, self._more, self._show])
+        buttons.layout.flex_flow = "row wrap"  # all three are too wide for a phone
+        buttons.layout.padding = "4px"  # room for the ring around the one in use
+        fields = widgets.VBox([self.answer, self.unit, buttons])
+        ask = widgets.HTML(self._ask_html())
         self.answer.on_msg(self._on_message)
         self.answer.observe(self._on_text, names="value")
         self.unit.observe(lambda _: self._clear(), names="value")
+        return [widgets.HTML(STYLE), ask, fields, self._said, self._help, self._kept]
+
+    def retell(self) -> None:
+        """Ask anew, in another language, with what was typed as it stands."""
+        if self._anew is not None:
+            self.question = self._anew()
+        judged, kept, was = self._said.value, self._kept.value, self.children
+        self.children = self._parts(self.answer.value, self.unit.value)
+        for gone in was:
+            close(gone)
+        if judged:
+            self._judge()
+        self._show_help()
+        self._kept.value = kept
 
     @staticmethod
     def _button(name: str, action: Callable[[], None]) -> widgets.Button:
@@ -128,7 +151,7 @@ class AnswerBox(widgets.VBox):
             self.verdict = self.question.check(self.answer.value, self.unit.value)
         except KitchenError as error:
             self.verdict = None
-            self._say("Look again:", str(error))
+            self._say(tr("Look again:"), str(error))
             return False
         self._say(_SIGNS[self.verdict.state], self.verdict.say)
         return True
@@ -140,28 +163,28 @@ class AnswerBox(widgets.VBox):
         """Each step of help: what its button says, its heading and its words."""
         question = self.question
         steps = [
-            ("Hint", "Hint:", question.hint),
-            ("Show the first step", "First step:", question.first_step),
+            (tr("Hint"), tr("Hint:"), question.hint),
+            (tr("Show the first step"), tr("First step:"), question.first_step),
         ]
         if question.steps_count > 1:
-            steps.append(("Show the working", "Working:", question.covered_working))
+            steps.append((tr("Show the working"), tr("Working:"), question.covered_working))
         return steps
 
     def _show_help(self) -> None:
         steps, given = self._steps(), self.record.hints
         shown = [(heading, words) for _, heading, words in steps[:given]]
-        shown += [("Answer:", self.question.working)] if self.record.shown else []
+        shown += [(tr("Answer:"), self.question.working)] if self.record.shown else []
         items = "".join(
             f"<li><strong>{heading}</strong> {html.escape(words)}</li>" for heading, words in shown
         )
         self._help.value = (
-            f'<div class="kk-care" role="status"><ul>{items}</ul></div>' if items else ""
+            f'<div class="kk-care" role="status"{spoken()}><ul>{items}</ul></div>' if items else ""
         )
         more = given < len(steps)
-        self._more.description = steps[given][0] if more else "No more hints"
+        self._more.description = steps[given][0] if more else tr("No more hints")
         self._more.disabled = not more
         self._show.disabled = not self._may_be_shown()
-        self._show.tooltip = "" if self._may_be_shown() else "After two tries of your own"
+        self._show.tooltip = "" if self._may_be_shown() else tr("After two tries of your own")
 
     def _remember(self, record: Answered) -> None:
         self.record = record
@@ -169,26 +192,27 @@ class AnswerBox(widgets.VBox):
             try:
                 self._warn(self._keep(record))
             except KitchenError as error:
-                self._warn(f"This answer is not kept. {error}")
+                self._warn(tr("This answer is not kept. {error}", error=error))
 
     def _warn(self, words: str) -> None:
         style = "overflow-wrap:anywhere"  # the path of a file has no spaces to break at
         self._kept.value = (
-            f'<p class="kk-wrong" role="alert" style="{style}">{html.escape(words)}</p>'
+            f'<p class="kk-wrong" role="alert"{spoken()} style="{style}">{html.escape(words)}</p>'
             if words
             else ""
         )
 
     def _ask_html(self) -> str:
-        return f'<p class="kk-say">{page_text(self.question.ask)}</p>'
+        return f'<p class="kk-say"{spoken()}>{page_text(self.question.ask)}</p>'
 
     def _say(self, sign: str, words: str) -> None:
         self._said.value = (
-            f'<p class="kk-say" role="status"><strong>{sign}</strong> {html.escape(words)}</p>'
+            f'<p class="kk-say" role="status"{spoken()}>'
+            f"<strong>{sign}</strong> {html.escape(words)}</p>"
         )
 
     def __repr__(self) -> str:
-        return f"Question: {self.question.ask}"
+        return tr("Question: {ask}", ask=self.question.ask)
 
     def _repr_mimebundle_(self, **kwargs):
         bundle = super()._repr_mimebundle_(**kwargs)
@@ -223,9 +247,14 @@ def ask(kit, lesson: str, key: str) -> AnswerBox:
             numbers, answers = progress.numbers, progress.answers
         except KitchenError as error:
             file, notice = None, str(error)
-    found = {question.key: question for question in questions(kit, lesson, numbers)}
+
+    def anew() -> dict[str, Question]:
+        return {question.key: question for question in questions(kit, lesson, numbers)}
+
+    found = anew()
     if key not in found:
         raise KitchenError(f"{lesson} has no question {key!r}. It has: {', '.join(found)}.")
     blank = Answered(lesson, key, numbers)
     record = answers.get(blank.place, blank)
-    return AnswerBox(found[key], record, file.put if file is not None else None, notice)
+    put = file.put if file is not None else None
+    return AnswerBox(found[key], record, put, notice, lambda: anew()[key])
