@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kitchenkit.charts.base import CARROT, FAINT, INK, OAT, STEEL, Chart, plain_axes
+from kitchenkit.language import num, tr
 
 _ROW, _SMALL_ROW = 0.31, 0.27  # inches a row
 
@@ -45,7 +46,7 @@ class PairsChart(Chart):
         ]
         self.axes.set_yticks(where, self.parts)
         self.axes.set_ylim(len(self.parts) - 0.5, -0.5)
-        self.axes.set_xlabel("% of the flour's weight", color=INK, fontsize=8.5)
+        self.axes.set_xlabel(tr("% of the flour's weight"), color=INK, fontsize=8.5)
         rows = range(len(self.changes))
         self.bars = self.change_axes.barh(
             rows, [0.0] * len(self.changes), 0.55, facecolor=CARROT, edgecolor=INK, hatch="\\\\"
@@ -65,7 +66,7 @@ class PairsChart(Chart):
         self.change_axes.set_ylim(len(self.changes) - 0.5, -0.5)
         self.change_axes.set_xticks([])
         self.figure.text(
-            0.02, bottom + lower + 0.13 / height, "what that changes, in %", fontsize=8.5
+            0.02, bottom + lower + 0.13 / height, tr("what that changes, in %"), fontsize=8.5
         )
         self.figure.legend(
             [self.before, self.after],
@@ -103,10 +104,10 @@ class PairsChart(Chart):
         for bar, share, text, change, words in lower:
             bar.set_width(change)
             share.set_x(max(change, 0.0) + widest * 0.08)
-            share.set_text(f"{change:+.0f}".replace("-", "−") if round(change) else "0")
+            share.set_text(num(change, "+.0f").replace("-", "−") if round(change) else "0")
             text.set_text(words)
         self.change_axes.set_xlim(-widest * 1.05, widest * 1.7)
 
 
 def _said(percent: float) -> str:
-    return f"{percent:.0f}" if percent >= 10 or not percent else f"{percent:.1f}"
+    return num(percent, ".0f" if percent >= 10 or not percent else ".1f")

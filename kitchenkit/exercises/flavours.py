@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from kitchenkit.exercises.numbers import Numbers
 from kitchenkit.exercises.question import Question, Slip
+from kitchenkit.language import num, tr
 from kitchenkit.units import Q
 
 
@@ -18,21 +19,32 @@ def _percent(numbers: Numbers) -> Question:
     share = 100 * raisins / flour
     return Question(
         "percent",
-        f"A batter holds {flour} g of flour and milled oats, and you stir in {raisins} g of "
-        "raisins. What is that in baker's percent?",
+        tr(
+            "A batter holds {flour} g of flour and milled oats, and you stir in {raisins} g of "
+            "raisins. What is that in baker's percent?",
+            flour=flour,
+            raisins=raisins,
+        ),
         Q(share, "dimensionless"),
         ("percent",),
-        "Flour is 100. Divide the add-in by the flour, then multiply by 100.",
-        f"{raisins} ÷ {flour} × 100 = {share:.1f} percent.",
+        tr("Flour is 100. Divide the add-in by the flour, then multiply by 100."),
+        tr(
+            "{raisins} ÷ {flour} × 100 = {share} percent.",
+            raisins=raisins,
+            flour=flour,
+            share=num(share, ".1f"),
+        ),
         (
             Slip(
                 Q(100 * raisins / (flour + raisins), "dimensionless"),
-                "That is its share of flour and raisins together. Baker's percent compares with "
-                "the flour alone.",
+                tr(
+                    "That is its share of flour and raisins together. Baker's percent compares "
+                    "with the flour alone."
+                ),
             ),
             Slip(
                 Q(100 * flour / raisins, "dimensionless"),
-                "That is the flour against the raisins. Turn the fraction over.",
+                tr("That is the flour against the raisins. Turn the fraction over."),
             ),
         ),
     )
@@ -46,18 +58,32 @@ def _squeeze(kit, numbers: Numbers) -> Question:
     out = grams * water * third / 100
     return Question(
         "squeeze",
-        f"Shredded zucchini is {100 * water:.0f} percent water. You squeeze {third} percent of "
-        f"the water out of {grams} g. What is left in the cloth?",
+        tr(
+            "Shredded zucchini is {water} percent water. You squeeze {third} percent of the water "
+            "out of {grams} g. What is left in the cloth?",
+            water=num(100 * water, ".0f"),
+            third=third,
+            grams=grams,
+        ),
         Q(grams - out, "g"),
         ("g", "oz"),
-        "First find the water in it, then the part that you squeeze out; take that away.",
-        f"{grams} g × {water:.2f} × {third / 100:.2f} = {out:.1f} g squeezed out; "
-        f"{grams} − {out:.1f} = {grams - out:.0f} g.",
+        tr("First find the water in it, then the part that you squeeze out; take that away."),
+        tr(
+            "{grams} g × {water} × {third} = {out} g squeezed out; {grams} − {out} = {left} g.",
+            grams=grams,
+            water=num(water, ".2f"),
+            third=num(third / 100, ".2f"),
+            out=num(out, ".1f"),
+            left=num(grams - out, ".0f"),
+        ),
         (
-            Slip(Q(out, "g"), "That is the water in the bowl. The question asks what is left."),
+            Slip(
+                Q(out, "g"),
+                tr("That is the water in the bowl. The question asks what is left."),
+            ),
             Slip(
                 Q(grams * (1 - water), "g"),
-                "That would be all of its water gone. No hand squeezes so hard.",
+                tr("That would be all of its water gone. No hand squeezes so hard."),
             ),
         ),
         right=0.015,
@@ -72,17 +98,28 @@ def _dearer(numbers: Numbers) -> Question:
     more = grams * tenths / 10 / pieces
     return Question(
         "dearer",
-        f"Dried cherries cost {tenths / 10:g} cents a gram. You add {grams} g to a batch of "
-        f"{pieces} pieces. How much dearer is one piece?",
+        tr(
+            "Dried cherries cost {cents} cents a gram. You add {grams} g to a batch of {pieces} "
+            "pieces. How much dearer is one piece?",
+            cents=num(tenths / 10, "g"),
+            grams=grams,
+            pieces=pieces,
+        ),
         Q(more, "dimensionless"),
         ("cents",),
-        "Find what all the cherries cost, and share that among the pieces.",
-        f"{grams} × {tenths / 10:g} = {grams * tenths / 10:g} cents; "
-        f"{grams * tenths / 10:g} ÷ {pieces} = {more:.1f} cents.",
+        tr("Find what all the cherries cost, and share that among the pieces."),
+        tr(
+            "{grams} × {cents} = {all} cents; {all} ÷ {pieces} = {more} cents.",
+            grams=grams,
+            cents=num(tenths / 10, "g"),
+            all=num(grams * tenths / 10, "g"),
+            pieces=pieces,
+            more=num(more, ".1f"),
+        ),
         (
             Slip(
                 Q(grams * tenths / 10, "dimensionless"),
-                "That is the whole batch. Share it among the pieces.",
+                tr("That is the whole batch. Share it among the pieces."),
             ),
         ),
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kitchenkit.addins import RULES
+from kitchenkit.language import num, tr
 from kitchenkit.panels.base import STYLE, table_html
 
 
@@ -15,25 +16,51 @@ class FlavourRules:
     """
 
     def __init__(self, kit):
-        self.rules = [
+        self.kit = kit
+
+    @property
+    def rules(self) -> list[list[str]]:
+        """A row for each rule about add-ins, in the language in use."""
+        return [
             [
-                rule.name,
-                f"{rule.low:g} to {rule.high:g} g".replace("-", "−"),
-                rule.text,
-                kit.cite(rule.source),
+                tr(rule.name),
+                tr(
+                    "{low} to {high} g",
+                    low=num(rule.low, "g").replace("-", "−"),
+                    high=num(rule.high, "g"),
+                ),
+                tr(rule.text),
+                self.kit.cite(rule.source),
             ]
             for rule in RULES
         ]
-        self.swaps = [
-            [swap.name, f"{swap.most:.0%}", swap.does, swap.fails, kit.cite(swap.source)]
-            for swap in kit.swaps.values()
+
+    @property
+    def swaps(self) -> list[list[str]]:
+        """A row for each swap, in the language in use."""
+        return [
+            [
+                tr(swap.name),
+                num(swap.most, ".0%"),
+                tr(swap.does),
+                tr(swap.fails),
+                self.kit.cite(swap.source),
+            ]
+            for swap in self.kit.swaps.values()
         ]
 
     def __repr__(self) -> str:
         return "\n".join(" | ".join(row) for row in (*self.rules, *self.swaps))
 
     def _repr_html_(self) -> str:
-        rules = table_html(["add-ins", "to 100 g of flour", "rule", "source"], self.rules)
-        headings = ["swap", "at most", "what it does", "when it fails", "source"]
-        swaps = table_html(headings, self.swaps) if self.swaps else ""
+        headings = [tr("add-ins"), tr("to 100 g of flour"), tr("rule"), tr("source")]
+        rules = table_html(headings, self.rules)
+        headings = [
+            tr("swap"),
+            tr("at most"),
+            tr("what it does"),
+            tr("when it fails"),
+            tr("source"),
+        ]
+        swaps = table_html(headings, self.swaps) if self.kit.swaps else ""
         return f'{STYLE}<div class="kk-panel">{rules}{swaps}</div>'
