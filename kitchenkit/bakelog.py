@@ -12,6 +12,7 @@ import numpy as np
 from kitchenkit import tables
 from kitchenkit.baking import HEAT, RESIDUAL, Heat, bake_minutes
 from kitchenkit.errors import DataError, KitchenError
+from kitchenkit.language import num, tr, trn
 from kitchenkit.shelf import plain
 from kitchenkit.temperature import celsius
 
@@ -246,11 +247,27 @@ def _robust_mean(ratios: np.ndarray) -> tuple[float, np.ndarray]:
 
 def _why(oven: str, factor: float, count: int, odd: int) -> str:
     if not count:
-        return f"no bake of {oven} is in the log yet, so the general model stands"
-    bakes = f"{count} bake{'s' if count != 1 else ''}"
-    longer = "longer" if factor >= 1 else "shorter"
-    say = "says" if count == 1 else "say"
-    said = f"{bakes} of {oven} in the log {say} {abs(factor - 1):.0%} {longer} than the model"
+        return tr("no bake of {oven} is in the log yet, so the general model stands", oven=oven)
+    values = {"n": num(count, "d"), "oven": oven, "off": num(abs(factor - 1), ".0%")}
+    if factor >= 1:
+        said = trn(
+            "{n} bake of {oven} in the log says {off} longer than the model",
+            "{n} bakes of {oven} in the log say {off} longer than the model",
+            count,
+            **values,
+        )
+    else:
+        said = trn(
+            "{n} bake of {oven} in the log says {off} shorter than the model",
+            "{n} bakes of {oven} in the log say {off} shorter than the model",
+            count,
+            **values,
+        )
     if odd:
-        said += f"; {odd} odd entr{'ies' if odd > 1 else 'y'} hardly counted"
+        return trn(
+            "{said}; {n} odd entry hardly counted",
+            "{said}; {n} odd entries hardly counted",
+            odd,
+            said=said,
+        )
     return said

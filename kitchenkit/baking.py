@@ -12,6 +12,7 @@ import pint
 from kitchenkit.altitude import boiling_point
 from kitchenkit.conduction import Body, box, round_body, two_faced_slab, wall
 from kitchenkit.errors import KitchenError, MeasureError
+from kitchenkit.language import mark, num, tr
 from kitchenkit.pans import Pan
 from kitchenkit.saying import say_both
 from kitchenkit.temperature import celsius, say_temperature
@@ -113,10 +114,12 @@ class BakeTime:
     cautions: tuple[str, ...] = ()
 
     def __str__(self) -> str:
-        low, high = round(self.low.m_as("min")), round(self.high.m_as("min"))
-        return (
-            f"about {self.minutes.m_as('min'):.0f} min, most likely {low} to {high}; "
-            f"look from {self.check_from.m_as('min'):.0f} min on"
+        return tr(
+            "about {minutes} min, most likely {low} to {high}; look from {first} min on",
+            minutes=num(self.minutes.m_as("min"), ".0f"),
+            low=num(round(self.low.m_as("min")), "d"),
+            high=num(round(self.high.m_as("min")), "d"),
+            first=num(self.check_from.m_as("min"), ".0f"),
         )
 
 
@@ -186,11 +189,17 @@ def bake_minutes(pan: Pan, volume_m3, oven_c, batter_c=_ROOM_C, heat: Heat = HEA
     oven_c, batter_c = np.asarray(oven_c, float), np.asarray(batter_c, float)
     if np.any(oven_c <= done_c):
         raise BakeError(
-            f"An oven at {np.min(oven_c):.0f} °C never brings the crumb to {np.min(done_c):.0f} °C,"
-            " when it is done. Set it hotter; 160 to 190 °C (325 to 375 °F) is usual."
+            tr(
+                "An oven at {oven} °C never brings the crumb to {done} °C, when it is done. Set it "
+                "hotter; 160 to 190 °C (325 to 375 °F) is usual.",
+                oven=num(np.min(oven_c), ".0f"),
+                done=num(np.min(done_c), ".0f"),
+            )
         )
     if np.any(batter_c >= done_c):
-        raise BakeError("The batter is already hotter than a done crumb. Check its temperature.")
+        raise BakeError(
+            tr("The batter is already hotter than a done crumb. Check its temperature.")
+        )
     excess = (oven_c - done_c) / (oven_c - batter_c)
     minutes = body(pan, volume_m3, heat).seconds_until(heat.diffusivity, excess) / 60
     return minutes if np.ndim(minutes) else float(minutes)
@@ -301,13 +310,13 @@ def bake_time(
     -----
     See `bake_minutes` for the model and `Heat` for its numbers and their published ranges.
     """
-    volume_m3, oven_c = _held(pan, volume), celsius(oven, "oven temperature")
-    batter_c = _ROOM_C if batter is None else celsius(batter, "batter's temperature")
+    volume_m3, oven_c = _held(pan, volume), celsius(oven, mark("oven temperature"))
+    batter_c = _ROOM_C if batter is None else celsius(batter, mark("batter's temperature"))
     done_c = heat.done_c
     if altitude is not None:
         done_c = min(done_c, boiling_point(altitude).m_as("degC") - _BELOW_BOILING)
     minutes = bake_minutes(pan, volume_m3, oven_c, batter_c, heat, done_c)
-    window, share, because = WINDOW, 1.0, "from the general model alone"
+    window, share, because = WINDOW, 1.0, tr("from the general model alone")
     if known is not None and correction is not None:
         raise MeasureError("Give either a known bake or a bake log's correction, not both.")
     if known is not None:
@@ -316,7 +325,11 @@ def bake_time(
         share = min(abs(math.log(minutes / theirs)) / _FAR, 1.0)
         least = REPEAT if known.pan == pan else RESIDUAL
         window = least + (WINDOW - least) * share
-        because = f"carried over from your {baked:.0f} min in the {known.pan.name}"
+        because = tr(
+            "carried over from your {minutes} min in the {pan}",
+            minutes=num(baked, ".0f"),
+            pan=tr(known.pan.name),
+        )
         minutes *= baked / theirs
     elif correction is not None:
         minutes *= correction.factor
@@ -335,18 +348,22 @@ def bake_time(
         check_from=Q(max(1.0, math.floor(low)), "min"),
         depth=depth,
         done=Q(done_c, "degC"),
-        why=(
-            f"The batter stands {say_both(depth)} deep in the {pan.name} and the heat has to reach "
-            f"its middle, at {say_temperature(Q(oven_c, 'degC'))} in the oven; {because}."
+        why=tr(
+            "The batter stands {depth} deep in the {pan} and the heat has to reach its middle, at "
+            "{oven} in the oven; {because}.",
+            depth=say_both(depth),
+            pan=tr(pan.name),
+            oven=say_temperature(Q(oven_c, "degC")),
+            because=because,
         ),
         cautions=tuple(_cautions(pan, oven_c, deeper, racks, minutes)),
     )
 
 
 def _held(pan: Pan, volume) -> float:
-    volume_m3 = si(volume, "volume", "batter")
+    volume_m3 = si(volume, "volume", mark("batter"))
     if not volume_m3:
-        raise BakeError("There is no batter in the pan. Give a volume above 0.")
+        raise BakeError(tr("There is no batter in the pan. Give a volume above 0."))
     pan.depth(Q(volume_m3, "m**3"))  # refuses what overflows, in its own words
     return volume_m3
 
@@ -371,31 +388,44 @@ def _model_and_real(known: KnownBake, batter_c, heat: Heat, done_c) -> tuple[flo
     elif not isinstance(baked, Real):
         raise MeasureError(f"The known time {baked!r} is no number of minutes. Write it like 55.")
     if not (math.isfinite(baked) and baked > 0):
-        raise BakeError(f"A bake of {baked:g} min is no bake. Write its minutes, like 55.")
-    oven_c = celsius(known.oven, "oven temperature of the known bake")
+        raise BakeError(
+            tr("A bake of {n} min is no bake. Write its minutes, like 55.", n=num(baked, "g"))
+        )
+    oven_c = celsius(known.oven, mark("oven temperature of the known bake"))
     volume_m3 = _held(known.pan, known.volume)
     return bake_minutes(known.pan, volume_m3, oven_c, batter_c, heat, done_c), float(baked)
 
 
 def _cautions(pan: Pan, oven_c: float, deeper: float, racks: int, minutes: float):
     if racks > 1:
-        yield (
-            f"With {racks} racks in use, swap them and turn every pan at about {minutes / 2:.0f} "
-            "min, with room for the air around each: time and late end are stretched by a tenth "
-            "for each further rack (common practice, no source)."
+        yield tr(
+            "With {racks} racks in use, swap them and turn every pan at about {half} min, with "
+            "room for the air around each: time and late end are stretched by a tenth for each "
+            "further rack (common practice, no source).",
+            racks=num(racks, "d"),
+            half=num(minutes / 2, ".0f"),
         )
     if deeper:
-        yield (
-            f"Deeper than the bakes this was set on ({say_both(Q(_DEEPEST * 100, 'cm'))}): it may "
-            "be done a good deal sooner. Look early, and note the time in the bake log."
+        yield tr(
+            "Deeper than the bakes this was set on ({depth}): it may be done a good deal sooner. "
+            "Look early, and note the time in the bake log.",
+            depth=say_both(Q(_DEEPEST * 100, "cm")),
         )
     if not _USUAL_C[0] <= oven_c <= _USUAL_C[1]:
         low, high = (say_temperature(Q(c, "degC")) for c in _USUAL_C)
-        yield f"The model is meant for ovens from {low} to {high}: take this as a guess and look."
+        yield tr(
+            "The model is meant for ovens from {low} to {high}: take this as a guess and look.",
+            low=low,
+            high=high,
+        )
     if pan.material in _BROWNS_SOON:
-        yield (
-            f"In {pan.material} the crust browns sooner: the usual advice is an oven 15 °C (25 °F) "
-            "cooler (Kansas State Univ. Extension, MF3531)."
+        yield tr(
+            "In {material} the crust browns sooner: the usual advice is an oven 15 °C (25 °F) "
+            "cooler (Kansas State Univ. Extension, MF3531).",
+            material=tr(pan.material),
         )
     if pan.material in ("ceramic", "silicone"):
-        yield f"How much slower {pan.material} heats is an assumption: look more than once."
+        yield tr(
+            "How much slower {material} heats is an assumption: look more than once.",
+            material=tr(pan.material),
+        )

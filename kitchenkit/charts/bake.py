@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from kitchenkit.charts.base import CARROT, FAINT, INK, OAT, STEEL, TEAL, Chart, plain_axes
+from kitchenkit.language import num, tr
 
 # Told apart by dashes and marks as well as by colour.
 _LINES = ((CARROT, "-", "o"), (TEAL, "--", "s"), (INK, ":", "^"))
@@ -45,9 +46,9 @@ class BakeChart(Chart):
         self.curves_axes.tick_params(axis="x", labelbottom=False)  # the clock below serves both
         self.bars_axes.set_ylim(self.count - 0.4, -0.6)
         self.bars_axes.set_yticks(range(self.count), ["1", "2", "3"])
-        self.bars_axes.set_xlabel("minutes in the oven", color=INK)
-        self.figure.text(0.15, 0.985, "temperature in the middle", va="top", color=INK)
-        self.figure.text(0.15, 0.475, "when it may be done: 1, 2, 3", va="center", color=INK)
+        self.bars_axes.set_xlabel(tr("minutes in the oven"), color=INK)
+        self.figure.text(0.15, 0.985, tr("temperature in the middle"), va="top", color=INK)
+        self.figure.text(0.15, 0.475, tr("when it may be done: 1, 2, 3"), va="center", color=INK)
 
     def update(self, curves, windows, done_c: float) -> None:
         """Show up to `count` bakes.
@@ -71,10 +72,11 @@ class BakeChart(Chart):
             self.bars[at].set_x(low)
             self.bars[at].set_width(high - low)
             self.done[at].set_data([middle] if shown else [], [at] if shown else [])
-            self.labels[at].set_text(f"{middle:.0f}" if shown else "")
+            self.labels[at].set_text(num(middle, ".0f") if shown else "")
             self.labels[at].set_position((high + end * 0.01, at))
         self.crumb.set_data([0, end], [done_c, done_c])
-        self.crumb_label.set_text(f"done: {done_c:.0f} °C ({done_c * 1.8 + 32:.0f} °F)")
+        done = {"celsius": num(done_c, ".0f"), "fahrenheit": num(done_c * 1.8 + 32, ".0f")}
+        self.crumb_label.set_text(tr("done: {celsius} °C ({fahrenheit} °F)", **done))
         self.crumb_label.set_position((end * 0.01, done_c + 1))
         self.curves_axes.set_xlim(0, end * 1.04)
         self.bars_axes.set_xlim(0, end * 1.04)

@@ -19,8 +19,9 @@ from kitchenkit.charts.base import (
     plain_axes,
     wrapped,
 )
+from kitchenkit.language import num, tr, trn
 from kitchenkit.pans import KINDS, Pan
-from kitchenkit.saying import say_both, say_inches
+from kitchenkit.saying import say_both, say_fraction
 from kitchenkit.units import Q, si
 
 _EMPTY = Path(np.zeros((1, 2)))
@@ -75,14 +76,16 @@ class PanChart(Chart):
             place.axes.set_xlim(-half, half)
             place.axes.set_ylim(-longest - _GAP - 0.6, deepest + 0.6)
         for text, title, pan, count in zip(self.captions, self.titles, pans, counts, strict=True):
-            one = "well" if pan.wells > 1 else "pan"
-            text.set_text(f"{title}\n{wrapped(f'{count} {one}{_s(count)}: {pan.name}')}")
+            text.set_text(f"{title}\n{wrapped(_count_words(pan, count))}")
         for text, pan, volume in zip(self.sizes, pans, volumes, strict=True):
-            text.set_text(f"batter {_depth_words(pan, volume)}\n{_size_words(pan)}")
+            text.set_text(f"{_depth_words(pan, volume)}\n{_size_words(pan)}")
 
 
-def _s(count: int) -> str:
-    return "" if count == 1 else "s"
+def _count_words(pan: Pan, count: int) -> str:
+    values = {"n": num(count, "d"), "name": tr(pan.name)}
+    if pan.wells == 1:
+        return trn("{n} pan: {name}", "{n} pans: {name}", count, **values)
+    return trn("{n} well: {name}", "{n} wells: {name}", count, **values)
 
 
 def _top(pan: Pan) -> tuple[float, float]:
@@ -93,15 +96,15 @@ def _top(pan: Pan) -> tuple[float, float]:
 def _depth_words(pan: Pan, volume) -> str:
     volume = si(volume, "volume", "batter")
     if volume > pan.capacity_m3:
-        return "more than it holds"
-    return f"{say_both(Q(pan.depth_m(volume) * 100, 'cm'))} deep"
+        return tr("batter more than it holds")
+    return tr("batter {depth} deep", depth=say_both(Q(pan.depth_m(volume) * 100, "cm")))
 
 
 def _size_words(pan: Pan) -> str:
     sides = _top(pan)[: 2 if pan.shape == "box" else 1]
-    metric = " × ".join(f"{side:.1f}" for side in sides)
-    inches = " × ".join(say_inches(Q(side, "cm")).removesuffix(" in") for side in sides)
-    return f"rim {metric} cm\n{inches} in"
+    metric = " × ".join(num(side, ".1f") for side in sides)
+    inches = " × ".join(say_fraction(side / 2.54, thirds=False) for side in sides)
+    return tr("rim {metric} cm\n{inches} in", metric=metric, inches=inches)
 
 
 class _Place:
@@ -185,18 +188,18 @@ class FillChart(Chart):
         self.axes.set_xlim(0, 118)
         self.axes.set_xticks(range(0, 101, 25))
         self.axes.set_ylim(self.bars_count - 0.4, -0.6)
-        key = "how full, %   (| | least and most, ◆ usual)"
+        key = tr("how full, %   (| | least and most, ◆ usual)")
         self.figure.text(0.5, 0.02, key, ha="center", va="bottom", color=INK)
         self.axes.axvline(100, color=FAINT, lw=1)
 
     def update(self, pans: list[Pan], fills: list[float], counts: list[int]) -> None:
         """Show up to `bars_count` pans with their fill as a fraction and how many are used."""
         blank = self.bars_count - len(pans)
-        names = [wrapped(f"{n} × {pan.name}") for pan, n in zip(pans, counts, strict=True)]
+        names = [wrapped(f"{n} × {tr(pan.name)}") for pan, n in zip(pans, counts, strict=True)]
         self.axes.set_yticks(range(len(pans)), names)
         for bar, label, fill in zip(self.bars, self.labels, fills + [0.0] * blank, strict=True):
             bar.set_width(fill * 100)
-            label.set_text(f"{fill:.0%}" if fill else "")
+            label.set_text(num(fill, ".0%") if fill else "")
             label.set_x(101)
         kinds = [KINDS[pan.kind] for pan in pans]
         at = list(range(len(pans)))

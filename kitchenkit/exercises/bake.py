@@ -7,9 +7,18 @@ from itertools import product
 from kitchenkit.baking import bake_time
 from kitchenkit.exercises.numbers import Numbers
 from kitchenkit.exercises.question import Question, Slip
+from kitchenkit.language import mark, num, tr
 from kitchenkit.units import Q
 
-_WORDS = {4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight", 9: "nine", 10: "ten"}
+_WORDS = {
+    4: mark("four"),
+    5: mark("five"),
+    6: mark("six"),
+    7: mark("seven"),
+    8: mark("eight"),
+    9: mark("nine"),
+    10: mark("ten"),
+}
 
 
 def ask(kit, numbers: Numbers) -> list[Question]:
@@ -26,24 +35,36 @@ def _carry_over(kit, numbers: Numbers) -> Question:
     other = round(bake_time(square, batter).minutes.m_as("min"))
     yours = model + slower
     carried = other * yours / model
+    values = {"model": num(model, "d"), "yours": num(yours, "d"), "other": num(other, "d")}
     return Question(
         "carry-over",
-        f"The model says {model} min for your loaf, and your oven took {yours}. For the same "
-        f"batter in the {square.name} it says {other} min. What will your oven take?",
+        tr(
+            "The model says {model} min for your loaf, and your oven took {yours}. For the same "
+            "batter in the {pan} it says {other} min. What will your oven take?",
+            pan=tr(square.name),
+            **values,
+        ),
         Q(carried, "minute"),
         ("min", "hours"),
-        "Find how many times the model's minutes your oven takes; take as many times these.",
-        f"{yours} ÷ {model} = {yours / model:.2f}; {yours / model:.2f} × {other} = "
-        f"{carried:.0f} min.",
+        tr("Find how many times the model's minutes your oven takes; take as many times these."),
+        tr(
+            "{yours} ÷ {model} = {ratio}; {ratio} × {other} = {carried} min.",
+            ratio=num(yours / model, ".2f"),
+            carried=num(carried, ".0f"),
+            **values,
+        ),
         (
             Slip(
                 Q(other + slower, "minute"),
-                f"You added the {_WORDS[slower]} minutes. A short bake is slowed by less: use the "
-                "ratio.",
+                tr(
+                    "You added the {slower} minutes. A short bake is slowed by less: use the "
+                    "ratio.",
+                    slower=tr(_WORDS[slower]),
+                ),
             ),
             Slip(
                 Q(other * model / yours, "minute"),
-                "Your oven is slower than the model, so it takes more, not less.",
+                tr("Your oven is slower than the model, so it takes more, not less."),
             ),
         ),
         right=0.025,
@@ -55,11 +76,19 @@ def _racks(numbers: Numbers) -> Question:
     both = one * 11 / 10
     return Question(
         "racks",
-        f"One rack of muffins takes {one} min. You bake two racks at once, and each further rack "
-        "stretches the time by a tenth. What is the likeliest time?",
+        tr(
+            "One rack of muffins takes {one} min. You bake two racks at once, and each further "
+            "rack stretches the time by a tenth. What is the likeliest time?",
+            one=num(one, "d"),
+        ),
         Q(both, "minute"),
         ("min",),
-        f"A tenth of {one} minutes is added for the second rack.",
-        f"{one} min × 1.1 = {both:.3g} min. Swap the racks and turn the pans half-way.",
-        (Slip(Q(2 * one, "minute"), "Two racks bake at the same time: do not double it."),),
+        tr("A tenth of {one} minutes is added for the second rack.", one=num(one, "d")),
+        tr(
+            "{one} min × {stretch} = {both} min. Swap the racks and turn the pans half-way.",
+            one=num(one, "d"),
+            stretch=num(1.1, "g"),
+            both=num(both, ".3g"),
+        ),
+        (Slip(Q(2 * one, "minute"), tr("Two racks bake at the same time: do not double it.")),),
     )

@@ -6,24 +6,25 @@ from itertools import product
 
 from kitchenkit.exercises.numbers import Numbers
 from kitchenkit.exercises.question import Question, Slip
+from kitchenkit.language import mark, num, tr
 from kitchenkit.pans import Pan
 from kitchenkit.saying import say_both, say_fraction
 from kitchenkit.units import Q
 
 _CUBIC_INCH = 16.387  # ml, as the question gives it
-_WORDS = {2: "two", 3: "three"}
+_WORDS = {2: mark("two"), 3: mark("three")}
 # How full, in words, and what that leaves free to rise.
 _FILLS = {
-    1 / 2: ("half", "half"),
-    2 / 3: ("two-thirds", "a third"),
-    3 / 4: ("three-quarters", "a quarter"),
+    1 / 2: (mark("half"), mark("half")),
+    2 / 3: (mark("two-thirds"), mark("a third")),
+    3 / 4: (mark("three-quarters"), mark("a quarter")),
 }
 _BATCHES = {
-    0.5: "Half the base batter",
-    1: "The base batter",
-    1.5: "One and a half times the base batter",
-    2: "Twice the base batter",
-    3: "Three times the base batter",
+    0.5: mark("Half the base batter"),
+    1: mark("The base batter"),
+    1.5: mark("One and a half times the base batter"),
+    2: mark("Twice the base batter"),
+    3: mark("Three times the base batter"),
 }
 
 
@@ -36,20 +37,37 @@ def _square(numbers: Numbers) -> Question:
     side, deep = numbers.pick("side and depth", (9, 2), list(product(range(6, 14), _WORDS)))
     pan = Pan.from_sizes("square", (f"{side} in", f"{side} in"), f"{deep} in", name="square")
     cubic = side * side * deep
+    values = {
+        "side": num(side, "d"),
+        "deep": num(deep, "d"),
+        "cubic": num(cubic, "d"),
+        "ml": num(_CUBIC_INCH, "g"),
+    }
     return Question(
         "square",
-        f"A pan is {side} inches square inside and {deep} inches deep with upright walls. How much "
-        f"does it hold to the brim? (One cubic inch is {_CUBIC_INCH} ml.)",
+        tr(
+            "A pan is {side} inches square inside and {deep} inches deep with upright walls. How "
+            "much does it hold to the brim? (One cubic inch is {ml} ml.)",
+            **values,
+        ),
         pan.capacity,
         ("ml", "cups"),
-        "Length × width × depth gives cubic inches; then turn those into millilitres.",
-        f"{side} × {side} × {deep} = {cubic} cubic inches; {cubic} × {_CUBIC_INCH} = "
-        f"{pan.capacity.m_as('ml'):,.0f} ml, {say_fraction(pan.capacity.m_as('cup'))} cups.",
+        tr("Length × width × depth gives cubic inches; then turn those into millilitres."),
+        tr(
+            "{side} × {side} × {deep} = {cubic} cubic inches; {cubic} × {ml} = {volume} ml, "
+            "{cups} cups.",
+            volume=num(pan.capacity.m_as("ml"), ",.0f"),
+            cups=say_fraction(pan.capacity.m_as("cup")),
+            **values,
+        ),
         (
-            Slip(Q(cubic, "ml"), "Those are cubic inches. Multiply by 16.387 for millilitres."),
+            Slip(
+                Q(cubic, "ml"),
+                tr("Those are cubic inches. Multiply by {ml} for millilitres.", **values),
+            ),
             Slip(
                 Q(side * side * _CUBIC_INCH, "ml"),
-                f"That is one inch deep. The pan is {_WORDS[deep]}.",
+                tr("That is one inch deep. The pan is {depth}.", depth=tr(_WORDS[deep])),
             ),
         ),
     )
@@ -59,24 +77,35 @@ def _wells(kit, numbers: Numbers) -> Question:
     base = kit.recipes["carrot-oat-base"]
     well = next(pan for pan in kit.pans.values() if pan.kind == "muffin")
     batches, fill = numbers.pick("batter and fill", (1, 2 / 3), list(product(_BATCHES, _FILLS)))
-    full, free = _FILLS[fill]
+    full, free = map(tr, _FILLS[fill])
     batter, one = base.volume * batches, well.capacity * fill
     wells = (batter / one).m_as("")
     share = say_fraction(fill)
     return Question(
         "wells",
-        f"{_BATCHES[batches]} is {say_both(batter)}. A muffin well holds "
-        f"{say_both(well.capacity)} to the brim and is filled {full}. About how many wells "
-        "does the batter fill?",
+        tr(
+            "{batches} is {batter}. A muffin well holds {capacity} to the brim and is filled "
+            "{full}. About how many wells does the batter fill?",
+            batches=tr(_BATCHES[batches]),
+            batter=say_both(batter),
+            capacity=say_both(well.capacity),
+            full=full,
+        ),
         Q(wells, "each"),
         ("wells",),
-        f"First find what goes into one well: {full} of what it holds.",
-        f"{share} × {well.capacity.m_as('ml'):.0f} = {one.m_as('ml'):.0f} ml a well; "
-        f"{batter.m_as('ml'):.0f} ÷ {one.m_as('ml'):.0f} = {wells:.1f}.",
+        tr("First find what goes into one well: {full} of what it holds.", full=full),
+        tr(
+            "{share} × {capacity} = {one} ml a well; {batter} ÷ {one} = {wells}.",
+            share=share,
+            capacity=num(well.capacity.m_as("ml"), ".0f"),
+            one=num(one.m_as("ml"), ".0f"),
+            batter=num(batter.m_as("ml"), ".0f"),
+            wells=num(wells, ".1f"),
+        ),
         (
             Slip(
                 Q(wells * fill, "each"),
-                f"That fills them to the brim. Leave {free} of each free to rise.",
+                tr("That fills them to the brim. Leave {free} of each free to rise.", free=free),
             ),
         ),
         right=0.05,

@@ -6,6 +6,7 @@ import ipywidgets as widgets
 
 from kitchenkit.charts.pans import FillChart, PanChart
 from kitchenkit.errors import KitchenError
+from kitchenkit.language import mark, num, tr, trc, trn
 from kitchenkit.panels.base import Panel
 from kitchenkit.panels.controls import dropdown, number, pan_dropdown, slider, text
 from kitchenkit.panels.scale import RecipePanel
@@ -15,49 +16,63 @@ from kitchenkit.sharing import share_batch
 from kitchenkit.swapping import swap_pan
 from kitchenkit.units import Q
 
-_HOT = "Pans and racks burn: dry mitts, a clear path, and tell the room before you carry one."
+_HOT = mark("Pans and racks burn: dry mitts, a clear path, and tell the room before you carry one.")
 _FILLS = [
-    ("as full as usual", 0.0),
-    ("half full", 0.5),
-    ("two-thirds full", 2 / 3),
-    ("three-quarters full", 0.75),
+    (mark("as full as usual"), 0.0),
+    (mark("half full"), 0.5),
+    (mark("two-thirds full"), 2 / 3),
+    (mark("three-quarters full"), 0.75),
 ]
 
 
 def _fit_row(fit) -> list[str]:
-    one = "well" if fit.pan.wells > 1 else "pan"
+    said = num(fit.count, "d")
     return [
-        fit.pan.name,
-        f"{fit.count} {one}{'s' if fit.count != 1 else ''}",
+        tr(fit.pan.name),
+        trn("{n} pan", "{n} pans", fit.count, n=said)
+        if fit.pan.wells == 1
+        else trn("{n} well", "{n} wells", fit.count, n=said),
         say_both(fit.each),
-        f"{fit.fill:.0%}",
+        num(fit.fill, ".0%"),
         say_both(fit.depth),
         say_both(fit.pan.capacity),
     ]
 
 
-_HEADINGS = ["pan", "filled", "batter in each", "how full", "batter depth", "holds, brimful"]
+def _headings() -> list[str]:
+    return [
+        tr("pan"),
+        tr("filled"),
+        tr("batter in each"),
+        tr("how full"),
+        tr("batter depth"),
+        tr("holds, brimful"),
+    ]
 
 
 class SwapPanel(RecipePanel):
     """One batter in two pans: how many, how full, how deep."""
 
-    title = "Swap a pan"
+    title = mark("Swap a pan")
     cautions = (
         _HOT,
-        "Deeper batter takes longer and shallower less: after a swap, look early and often.",
+        mark("Deeper batter takes longer and shallower less: after a swap, look early and often."),
     )
 
     def make_chart(self) -> PanChart:
-        return PanChart(["from", "to"])
+        return PanChart([trc("a pan", "from"), trc("a pan", "to")])
 
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
         return {
-            "batches": slider("Times the recipe", 1, 0.5, 4, 0.25),
-            "from_pan": pan_dropdown(self.kit, "From this pan", "loaf"),
-            "to_pan": pan_dropdown(self.kit, "To this pan", "muffin"),
-            "fill": dropdown("Fill the new pan", _FILLS, 0.0),
-            "cup": number("A level cup of your batter weighs (g); 0: not weighed", 0, 0, 400, 1),
+            "batches": slider(tr("Times the recipe"), 1, 0.5, 4, 0.25),
+            "from_pan": pan_dropdown(self.kit, tr("From this pan"), "loaf"),
+            "to_pan": pan_dropdown(self.kit, tr("To this pan"), "muffin"),
+            "fill": dropdown(
+                tr("Fill the new pan"), [(tr(words), fill) for words, fill in _FILLS], 0.0
+            ),
+            "cup": number(
+                tr("A level cup of your batter weighs (g); 0: not weighed"), 0, 0, 400, 1
+            ),
         }
 
     def refresh(self) -> None:
@@ -70,36 +85,50 @@ class SwapPanel(RecipePanel):
         self.chart.update([was.pan, fit.pan], [was.each, fit.each], [was.count, fit.count])
         rows = [_fit_row(was), _fit_row(fit)]
         self.show(
-            f"{say_both(made.volume)} of batter. {fit.advice}",
-            _HEADINGS,
+            tr("{volume} of batter. {advice}", volume=say_both(made.volume), advice=fit.advice),
+            _headings(),
             rows,
-            [f"Batter weighs {made.density_why}.", self._source_note(fit.pan)],
+            [
+                tr("Batter weighs {density}.", density=made.density_why),
+                self._source_note(fit.pan),
+            ],
         )
 
     def _source_note(self, pan: Pan) -> str:
-        return f"Sizes of the {pan.name}: {self.kit.cite(pan.source)}."
+        return tr(
+            "Sizes of the {pan}: {source}.", pan=tr(pan.name), source=self.kit.cite(pan.source)
+        )
 
 
 class SharePanel(RecipePanel):
     """One batter over the pans you own: one loaf, and the rest muffins."""
 
-    title = "Share a batter over your pans"
+    title = mark("Share a batter over your pans")
     cautions = (
         _HOT,
-        "Small pans are done first: take them out as they are ready, and shut the door quickly.",
+        mark(
+            "Small pans are done first: take them out as they are ready, and shut the door quickly."
+        ),
     )
 
     def make_chart(self) -> FillChart:
         return FillChart()
 
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
-        controls = {"batches": slider("Times the recipe", 2, 0.5, 6, 0.25)}
-        for at, (word, kind, count) in enumerate(
-            (("First", "loaf", 1), ("Then", "muffin", 24), ("Last", "mini loaf", 0)), start=1
-        ):
-            controls[f"pan_{at}"] = pan_dropdown(self.kit, f"{word}, pan {at}", kind)
+        controls = {"batches": slider(tr("Times the recipe"), 2, 0.5, 6, 0.25)}
+        order = (
+            (tr("First, pan 1"), "loaf", 1),
+            (tr("Then, pan 2"), "muffin", 24),
+            (tr("Last, pan 3"), "mini loaf", 0),
+        )
+        for at, (label, kind, count) in enumerate(order, start=1):
+            controls[f"pan_{at}"] = pan_dropdown(self.kit, label, kind)
             controls[f"count_{at}"] = slider(
-                f"How many of pan {at} you have (pans or wells)", count, 0, 48, 1
+                tr("How many of pan {at} you have (pans or wells)", at=num(at, "d")),
+                count,
+                0,
+                48,
+                1,
             )
         return controls
 
@@ -110,36 +139,38 @@ class SharePanel(RecipePanel):
         share = share_batch(made.volume, owned)
         fits = share.fits
         self.chart.update([f.pan for f in fits], [f.fill for f in fits], [f.count for f in fits])
-        left = say_both(share.left_over) if share.left_over.magnitude else "nothing"
+        left = say_both(share.left_over) if share.left_over.magnitude else tr("nothing")
         self.show(
-            f"{say_both(made.volume)} of batter. {share.advice}",
-            _HEADINGS,
-            [*map(_fit_row, fits), ["left over", "", left, "", "", ""]],
+            tr("{volume} of batter. {advice}", volume=say_both(made.volume), advice=share.advice),
+            _headings(),
+            [*map(_fit_row, fits), [tr("left over"), "", left, "", "", ""]],
         )
 
 
 class MyPanPanel(Panel):
     """Measure a pan of your own with a ruler, and better, with water."""
 
-    title = "Measure a pan of your own"
+    title = mark("Measure a pan of your own")
     cautions = (
-        "Weigh the water in a dry, cool pan on a steady scale, away from plugs and sockets.",
+        mark("Weigh the water in a dry, cool pan on a steady scale, away from plugs and sockets."),
     )
 
     def make_chart(self) -> PanChart:
-        return PanChart(["yours"])
+        return PanChart([trc("a pan", "yours")])
 
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
         return {
-            "kind": dropdown("Kind of pan", list(KINDS), "loaf"),
-            "rim_length": text("Inside length, or width across, at the rim", "8 3/4 in"),
-            "rim_width": text("Inside width at the rim (boxes)", "4 3/4 in"),
-            "base_length": text("The same at the bottom: length or width across", "8 in"),
-            "base_width": text("The same at the bottom: width (boxes)", "4 in"),
-            "deep": text("Inside depth, straight up", "2 3/4 in"),
-            "tube": text("Tube's width across, if it has one", "2 in"),
-            "material": dropdown("Made of", list(MATERIALS), "metal"),
-            "water": number("Water that fills it to the brim (g); 0: not weighed", 0, 0, 9000, 1),
+            "kind": dropdown(tr("Kind of pan"), [(tr(kind), kind) for kind in KINDS], "loaf"),
+            "rim_length": text(tr("Inside length, or width across, at the rim"), "8 3/4 in"),
+            "rim_width": text(tr("Inside width at the rim (boxes)"), "4 3/4 in"),
+            "base_length": text(tr("The same at the bottom: length or width across"), "8 in"),
+            "base_width": text(tr("The same at the bottom: width (boxes)"), "4 in"),
+            "deep": text(tr("Inside depth, straight up"), "2 3/4 in"),
+            "tube": text(tr("Tube's width across, if it has one"), "2 in"),
+            "material": dropdown(tr("Made of"), [(tr(what), what) for what in MATERIALS], "metal"),
+            "water": number(
+                tr("Water that fills it to the brim (g); 0: not weighed"), 0, 0, 9000, 1
+            ),
         }
 
     def respond(self, change=None) -> None:
@@ -183,29 +214,39 @@ class MyPanPanel(Panel):
             (value["base_length"], value["base_width"]) if box else value["base_length"],
             tube=value["tube"] if shape == "tube" else None,
             material=value["material"],
-            name="pan you measured",
+            name=mark("pan you measured"),
         )
         by_ruler = pan.capacity
         if value["water"]:
             pan = pan.with_water(Q(value["water"], "g"))
         if not pan.capacity.magnitude:
-            raise KitchenError("That pan holds nothing. Measure it again.")
+            raise KitchenError(tr("That pan holds nothing. Measure it again."))
         usual = pan.usual_volume
         self.chart.update([pan], [usual], [1])
         limits = pan.fill_limits
-        by_water = say_both(pan.capacity) if value["water"] else "not weighed"
-        how = "by water" if value["water"] else "by ruler; water is surer"
+        by_water = say_both(pan.capacity) if value["water"] else tr("not weighed")
+        depth = say_both(pan.depth(usual))
         rows = [
-            ["holds, brimful, by ruler", say_both(by_ruler)],
-            ["holds, brimful, by water", by_water],
-            ["least batter", say_both(limits.low * pan.capacity)],
-            ["usual batter", say_both(usual)],
-            ["most batter", say_both(limits.high * pan.capacity)],
-            ["depth at usual", say_both(pan.depth(usual))],
+            [tr("holds, brimful, by ruler"), say_both(by_ruler)],
+            [tr("holds, brimful, by water"), by_water],
+            [tr("least batter"), say_both(limits.low * pan.capacity)],
+            [tr("usual batter"), say_both(usual)],
+            [tr("most batter"), say_both(limits.high * pan.capacity)],
+            [tr("depth at usual"), depth],
         ]
+        said = {"capacity": say_both(pan.capacity), "usual": say_both(usual), "depth": depth}
         self.show(
-            f"Your pan holds {say_both(pan.capacity)} to the brim ({how}). Fill it with about "
-            f"{say_both(usual)} of batter, {say_both(pan.depth(usual))} deep.",
-            ["your pan", "figure"],
+            tr(
+                "Your pan holds {capacity} to the brim (by water). Fill it with about {usual} of "
+                "batter, {depth} deep.",
+                **said,
+            )
+            if value["water"]
+            else tr(
+                "Your pan holds {capacity} to the brim (by ruler; water is surer). Fill it with "
+                "about {usual} of batter, {depth} deep.",
+                **said,
+            ),
+            [tr("your pan"), tr("figure")],
             rows,
         )
