@@ -16,10 +16,30 @@ import pandas as pd
 from kitchenkit.costs import read_day
 from kitchenkit.errors import KitchenError
 from kitchenkit.keeping import KeepBy
+from kitchenkit.language import day as say_date
+from kitchenkit.language import join_and, mark, num, tr, trn
 from kitchenkit.rotation import best_batches, walk
 from kitchenkit.units import si
 
-WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+WEEKDAYS = (
+    mark("Mon"),
+    mark("Tue"),
+    mark("Wed"),
+    mark("Thu"),
+    mark("Fri"),
+    mark("Sat"),
+    mark("Sun"),
+)
+# One more bake day, as a change to make: a language may need more than the weekday's name.
+_AND_ON = (
+    mark("baking on Mon as well"),
+    mark("baking on Tue as well"),
+    mark("baking on Wed as well"),
+    mark("baking on Thu as well"),
+    mark("baking on Fri as well"),
+    mark("baking on Sat as well"),
+    mark("baking on Sun as well"),
+)
 PACKING = 0.6  # of the freezer's room that wrapped portions fill; common practice, no source
 _LONGEST = 800  # days
 
@@ -97,21 +117,35 @@ class FreezerPlan:
         """Whether everyone eats from the first bake on, and nothing is thrown away."""
         return self.short == self.late and not self.thrown
 
-    @cached_property
+    @property
     def messages(self) -> tuple[str, ...]:
-        """What does not work out, and what to change; found when first asked for."""
+        """What does not work out, and what to change."""
         return tuple(_messages(self))
 
+    @cached_property
+    def changes(self) -> tuple[Change, ...]:
+        """Each single change that leaves nobody without; found when first asked for."""
+        return tuple(_changes(self.asked, self.batches[: self.begun]))
+
     def __str__(self) -> str:
-        days, bakes = self.days, self.bakes
-        said = (
-            f"{len(bakes)} bake {'day' if len(bakes) == 1 else 'days'}, "
-            f"{int(days['baked'].sum()):,} portions; at most {int(days['stock'].max()):,} of "
-            f"{self.room:,} that fit, the oldest {int(days['oldest'].max())} days old"
+        days = self.days
+        said = trn(
+            "{n} bake day, {portions} portions; at most {most} of {room} that fit, the oldest "
+            "{oldest} days old",
+            "{n} bake days, {portions} portions; at most {most} of {room} that fit, the oldest "
+            "{oldest} days old",
+            len(self.bakes),
+            portions=num(int(days["baked"].sum())),
+            most=num(int(days["stock"].max())),
+            room=num(self.room),
+            oldest=num(int(days["oldest"].max()), "d"),
         )
+        parts = [said]
         if self.short:
-            said += f"; {self.short:,} portions short"
-        return said + (f"; {self.thrown:,} thrown away" if self.thrown else "")
+            parts.append(tr("{count} portions short", count=num(self.short)))
+        if self.thrown:
+            parts.append(tr("{count} thrown away", count=num(self.thrown)))
+        return "; ".join(parts)
 
     def without(self, *missed) -> Missed:
         """What a missed bake does, and the plan from there on.
@@ -131,14 +165,20 @@ class FreezerPlan:
             If one of them is no bake day of the plan.
         """
         if not missed:
-            raise KitchenError("Which bake was missed? Give its date, like 2026-11-29.")
+            raise KitchenError(tr("Which bake was missed? Give its date, like 2026-11-29."))
         planned = list(self.bakes["date"])
         dates = sorted({read_day(day) for day in missed})
         for date in dates:
             if date not in planned:
-                known = ", ".join(str(day) for day in planned[:4])
+                known = ", ".join(say_date(day) for day in planned[:4])
                 more = ", ..." if len(planned) > 4 else ""
-                raise KitchenError(f"Nothing is to be baked on {date}. Bakes: {known}{more}.")
+                raise KitchenError(
+                    tr(
+                        "Nothing is to be baked on {day}. Bakes: {bakes}.",
+                        day=say_date(date),
+                        bakes=known + more,
+                    )
+                )
         lost = [(date - self.asked.start).days for date in dates]
         batches = [0 if day in lost else n for day, n in enumerate(self.batches)]
         may_bake = [may and day not in lost for day, may in enumerate(self.asked.may_bake)]
@@ -179,32 +219,43 @@ class Missed:
     @property
     def advice(self) -> str:
         """In plain words: what is short, and when to bake instead."""
-        when = " and ".join(str(date) for date in self.dates)
+        return " ".join(self._sentences())
+
+    def _sentences(self):
+        when = join_and(say_date(date) for date in self.dates)
         short = self.short_days
-        said = f"Without the bake of {when} there is still enough."
         if len(short):
-            said = (
-                f"Without the bake of {when}, {int(short.sum()):,} portions are short, the first "
-                f"on {short.index[0]}."
+            yield tr(
+                "Without the bake of {day}, {count} portions are short, the first on {first}.",
+                day=when,
+                count=num(int(short.sum())),
+                first=say_date(short.index[0]),
             )
+        else:
+            yield tr("Without the bake of {day} there is still enough.", day=when)
         later = self.plan.bakes[self.plan.bakes["date"] > self.dates[0]]
         for bake in later.head(1).itertuples():
-            said += (
-                f" The next bake is on {bake.date}: {bake.portions:,} portions; shop by "
-                f"{bake.shop_by}."
+            yield tr(
+                "The next bake is on {day}: {count} portions; shop by {shop}.",
+                day=say_date(bake.date),
+                count=num(bake.portions),
+                shop=say_date(bake.shop_by),
             )
         still = int(self.plan.days["short"][self.plan.days.index > self.dates[0]].sum())
         if still and self.catch_up_by > self.dates[-1]:
-            said += (
-                f" {still:,} portions stay short: bake on another day up to {self.catch_up_by}, or "
-                "buy them."
+            yield tr(
+                "{count} portions stay short: bake on another day up to {day}, or buy them.",
+                count=num(still),
+                day=say_date(self.catch_up_by),
             )
         elif still:
-            said += (
-                f" {still:,} portions stay short: it is too late to bake for them, so buy them or "
-                "go without."
+            yield tr(
+                "{count} portions stay short: it is too late to bake for them, so buy them or go "
+                "without.",
+                count=num(still),
             )
-        return f"{said} Then nobody goes without." if len(short) and not still else said
+        elif len(short):
+            yield tr("Then nobody goes without.")
 
 
 def freezer_plan(
@@ -296,16 +347,21 @@ def freezer_plan(
     missing; the fewest bake days; the least stock summed over the days, which bakes as late as may
     be, so that portions are fresh. It is exact: see `kitchenkit.rotation`.
     """
-    eaters, batch = _whole(eaters, "eaters", 1, 1000), _whole(batch, "portions in a batch", 1, 1000)
-    days, most = _whole(days, "days", 1, _LONGEST), _whole(most_batches, "batches", 1, 100)
+    eaters = _whole(eaters, mark("eaters"), 1, 1000)
+    batch = _whole(batch, mark("portions in a batch"), 1, 1000)
+    days = _whole(days, mark("days"), 1, _LONGEST)
+    most = _whole(most_batches, mark("batches"), 1, 100)
     start, keep = read_day(start), _kept(keep)
     held = si(portion, "volume", "portion") * 1000
     fits = _portions(room, held, packing)
     lots = tuple(_lot(lot, start) for lot in stock)
     if sum(portions for _, portions in lots) > fits:
         raise KitchenError(
-            f"The stock at the start is more than the {fits:,} portions that fit. "
-            "Give more room, or eat some first."
+            tr(
+                "The stock at the start is more than the {count} portions that fit. Give more "
+                "room, or eat some first.",
+                count=num(fits),
+            )
         )
     closed = _numbered(no_baking, start)
     weekdays, dates = _weekdays(baking, "baking", dates=True)
@@ -323,8 +379,8 @@ def freezer_plan(
         keep=keep,
         lots=lots,
         litres=held / packing,
-        shop_days=_whole(shop_days, "days from shopping to baking", 0, 60),
-        spare=_whole(spare, "spare portions", 0, fits),
+        shop_days=_whole(shop_days, mark("days from shopping to baking"), 0, 60),
+        spare=_whole(spare, mark("spare portions"), 0, fits),
     )
     plan = _solved(asked)
     missed = [missed] if isinstance(missed, (str, datetime.date)) else list(missed)
@@ -336,9 +392,23 @@ def freezer_plan(
 
 def _whole(value, what: str, low: int, high: int) -> int:
     if isinstance(value, bool) or not isinstance(value, Real) or not low <= value <= high:
-        raise KitchenError(f"{value!r} {what}: write a whole number from {low} to {high:,}.")
+        raise KitchenError(
+            tr(
+                "{value} {what}: write a whole number from {low} to {high}.",
+                value=repr(value),
+                what=tr(what),
+                low=low,
+                high=num(high),
+            )
+        )
     if value != int(value):
-        raise KitchenError(f"{value!r} {what}: only whole ones. Write a whole number.")
+        raise KitchenError(
+            tr(
+                "{value} {what}: only whole ones. Write a whole number.",
+                value=repr(value),
+                what=tr(what),
+            )
+        )
     return int(value)
 
 
@@ -349,9 +419,14 @@ def _kept(keep) -> int:
                 f"That is a time for the {keep.place}. Ask keep_by for the freezer instead."
             )
         if not keep.days:
-            raise KitchenError(f"{keep.product} is not kept in the freezer. Choose another.")
+            raise KitchenError(
+                tr(
+                    "{product} is not kept in the freezer. Choose another.",
+                    product=tr(keep.product),
+                )
+            )
         keep = keep.days
-    return _whole(keep, "days of keeping", 1, 3650)
+    return _whole(keep, mark("days of keeping"), 1, 3650)
 
 
 def _portions(room, held: float, packing) -> int:
@@ -360,14 +435,20 @@ def _portions(room, held: float, packing) -> int:
     if not isinstance(packing, Real) or not 0 < packing <= 1:
         raise KitchenError(f"A packing of {packing!r} cannot be. Write a share such as 0.6.")
     if not held:
-        raise KitchenError("A portion has no volume. Write it like 250 ml.")
+        raise KitchenError(tr("A portion has no volume. Write it like 250 ml."))
     fits = math.floor(litres * packing / held + 1e-9)
     if fits < 1:
         raise KitchenError(
-            f"Not one portion of {held * 1000:.0f} ml fits into {litres:.2g} l. Give more room."
+            tr(
+                "Not one portion of {portion} ml fits into {room} l. Give more room.",
+                portion=num(held * 1000, ".0f"),
+                room=num(litres, ".2g"),
+            )
         )
     if fits > 50_000:
-        raise KitchenError(f"{litres:,.0f} l is no household's freezer. Check its unit.")
+        raise KitchenError(
+            tr("{room} l is no household's freezer. Check its unit.", room=num(litres))
+        )
     return fits
 
 
@@ -380,8 +461,14 @@ def _lot(lot, start: datetime.date) -> tuple[int, int]:
         ) from None
     made = read_day(made)
     if made > start:
-        raise KitchenError(f"Stock made on {made} cannot be there on {start}. Check its date.")
-    return (made - start).days, _whole(portions, "portions in stock", 1, 50_000)
+        raise KitchenError(
+            tr(
+                "Stock made on {made} cannot be there on {start}. Check its date.",
+                made=say_date(made),
+                start=say_date(start),
+            )
+        )
+    return (made - start).days, _whole(portions, mark("portions in stock"), 1, 50_000)
 
 
 def _weekdays(given, what: str, dates: bool = False) -> tuple[set[int], list]:
@@ -537,25 +624,40 @@ def _messages(plan: FreezerPlan):
     first = asked.may_bake.index(True) if any(asked.may_bake) else None
     if plan.thrown:
         when = days.index[days["thrown"] > 0][0]
-        yield f"{plan.thrown:,} portions in stock pass their date, the first on {when}: eat sooner."
+        yield tr(
+            "{count} portions in stock pass their date, the first on {day}: eat sooner.",
+            count=num(plan.thrown),
+            day=say_date(when),
+        )
     if plan.late and first is None:
-        yield f"{plan.late:,} portions are short: there is no day to bake on. Give one."
+        yield tr(
+            "{count} portions are short: there is no day to bake on. Give one.",
+            count=num(plan.late),
+        )
     elif plan.late:
-        yield (
-            f"{plan.late:,} portions are short before the first bake can be eaten, on "
-            f"{asked.date(first + 1)}: bake sooner, or begin with something bought."
+        yield tr(
+            "{count} portions are short before the first bake can be eaten, on {day}: bake sooner, "
+            "or begin with something bought.",
+            count=num(plan.late),
+            day=say_date(asked.date(first + 1)),
         )
     if plan.short > plan.late:
         later = days[first + 1 :]
         when = later.index[later["short"] > 0][0]
-        yield f"{plan.short - plan.late:,} portions are short, the first on {when}."
-        yield _changes(asked, plan.batches[: plan.begun])
+        yield tr(
+            "{count} portions are short, the first on {day}.",
+            count=num(plan.short - plan.late),
+            day=say_date(when),
+        )
+        yield _say_changes(asked, plan.changes)
     if asked.spare and first is not None:
         fewer = days["stock"].iloc[first:] < asked.spare
         if fewer.any():
-            yield (
-                f"The {asked.spare:,} spare portions are not all there on {int(fewer.sum())} days, "
-                f"the first on {fewer.index[fewer][0]}."
+            yield tr(
+                "The {count} spare portions are not all there on {days} days, the first on {day}.",
+                count=num(asked.spare),
+                days=num(int(fewer.sum()), "d"),
+                day=say_date(fewer.index[fewer][0]),
             )
 
 
@@ -570,8 +672,40 @@ def _missing(asked: _Asked, done) -> int:
     return int(short.sum()) - _late(asked, short)
 
 
-def _changes(asked: _Asked, done) -> str:
-    """Each single change that leaves nobody without, found by planning with it."""
+@dataclass(frozen=True)
+class Change:
+    """One change that leaves nobody without.
+
+    Attributes
+    ----------
+    kind : {"room", "most", "weekday", "batch"}
+        More room, more batches on a bake day, one more weekday to bake on, a smaller batch.
+    to : int
+        Portions that fit, batches, number of the weekday, or portions in a batch.
+    litres : float
+        Of freezer, for more room.
+    """
+
+    kind: str
+    to: int
+    litres: float = 0.0
+
+    def __str__(self) -> str:
+        if self.kind == "weekday":
+            return tr(_AND_ON[self.to])
+        to = num(self.to)
+        if self.kind == "room":
+            litres = num(math.ceil(self.litres - 1e-9))
+            return tr("room of {litres} l ({count} portions)", litres=litres, count=to)
+        if self.kind == "most":
+            return tr(
+                "up to {count} batches on a bake day, in larger pans or more of them", count=to
+            )
+        return tr("batches of {count} portions", count=to)
+
+
+def _changes(asked: _Asked, done) -> list[Change]:
+    """The changes, found by planning with each."""
     ways = []
     all_room = replace(asked, room=sum(asked.wanted))
     if not _missing(all_room, done):
@@ -582,33 +716,42 @@ def _changes(asked: _Asked, done) -> str:
                 low = middle
             else:
                 high = middle
-        ways.append(f"room of {math.ceil(high * asked.litres - 1e-9):,} l ({high:,} portions)")
+        ways.append(Change("room", high, high * asked.litres))
     for most in range(asked.most + 1, asked.most + 7):
         if not _missing(replace(asked, most=most), done):
-            ways.append(f"up to {most} batches on a bake day, in larger pans or more of them")
+            ways.append(Change("most", most))
             break
-    for number, name in enumerate(WEEKDAYS):
+    for number in range(len(WEEKDAYS)):
         may = [
             may or (day >= len(done) and _weekday(asked.start, day) == number)
             for day, may in enumerate(asked.may_bake)
         ]
         more = replace(asked, may_bake=tuple(may))
         if more != asked and not _missing(more, done):
-            ways.append(f"baking on {name} as well")
+            ways.append(Change("weekday", number))
             break
     for batch in range(asked.batch - 1, 0, -1):
         if ways:
             break
         if not _missing(replace(asked, batch=batch), done):
-            ways.append(f"batches of {batch} portions")
+            ways.append(Change("batch", batch))
+    return ways
+
+
+def _say_changes(asked: _Asked, ways: tuple[Change, ...]) -> str:
     if not ways:
         weeks = asked.days / 7
         wanted = sum(asked.wanted[: asked.days]) / weeks
         made = sum(asked.may_bake) * asked.most * asked.batch / weeks
-        return (
-            f"About {wanted:,.0f} portions a week are wanted, {made:,.0f} can be baked, and "
-            f"{asked.room:,} fit. No single change is enough. Take several: more room, more bake "
-            "days, more batches on each, or a smaller batch where a whole one is not eaten in time."
+        return tr(
+            "About {wanted} portions a week are wanted, {made} can be baked, and {room} fit. No "
+            "single change is enough. Take several: more room, more bake days, more batches on "
+            "each, or a smaller batch where a whole one is not eaten in time.",
+            wanted=num(wanted),
+            made=num(made),
+            room=num(asked.room),
         )
-    any_one = "Any one of these is" if len(ways) > 1 else "This is"
-    return f"{any_one} enough: {'; '.join(ways)}."
+    said = "; ".join(map(str, ways))
+    if len(ways) > 1:
+        return tr("Any one of these is enough: {changes}.", changes=said)
+    return tr("This is enough: {changes}.", changes=said)

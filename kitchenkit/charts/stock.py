@@ -5,7 +5,22 @@ from __future__ import annotations
 import datetime
 
 from kitchenkit.charts.base import CARROT, FAINT, INK, TEAL, Chart, plain_axes
+from kitchenkit.language import mark, num, tr
 
+_MONTHS = (
+    mark("Jan"),
+    mark("Feb"),
+    mark("Mar"),
+    mark("Apr"),
+    mark("May"),
+    mark("Jun"),
+    mark("Jul"),
+    mark("Aug"),
+    mark("Sep"),
+    mark("Oct"),
+    mark("Nov"),
+    mark("Dec"),
+)
 _CROWDED = 20  # bakes beyond which their marks are drawn small
 _TICKS = 5  # at most, so that dates do not run into one another
 
@@ -35,11 +50,18 @@ class StockChart(Chart):
         style = {"fontsize": 8, "color": INK, "va": "bottom"}
         self.room_label = self.stock_axes.text(0, 0, "", **style)
         self.keep_label = self.age_axes.text(0, 0, "", **style)
-        self.figure.text(0.02, 0.845, "portions in the freezer", va="center", fontsize=8.5)
-        self.figure.text(0.02, 0.405, "age of the oldest portion, days", va="center", fontsize=8.5)
+        style = {"va": "center", "fontsize": 8.5}
+        self.figure.text(0.02, 0.845, tr("portions in the freezer"), **style)
+        self.figure.text(0.02, 0.405, tr("age of the oldest portion, days"), **style)
         self.key = self.figure.legend(
             [self.stock, self.unchanged, self.bakes, self.missed, self.short],
-            ["in stock", "if unchanged", "bake", "missed bake", "some short"],
+            [
+                tr("in stock"),
+                tr("if unchanged"),
+                tr("bake"),
+                tr("missed bake"),
+                tr("some short"),
+            ],
             loc="upper center",
             bbox_to_anchor=(0.5, 1.0),
             ncols=3,
@@ -80,8 +102,8 @@ class StockChart(Chart):
         self.short.set_data(short, [0] * len(short))
         end = max(len(days) - 1, 1)
         for line, label, level, words in (
-            (self.room, self.room_label, room, f"room for {room:,}"),
-            (self.keep, self.keep_label, keep, f"keeps {keep:,} days"),
+            (self.room, self.room_label, room, tr("room for {count}", count=num(room))),
+            (self.keep, self.keep_label, keep, tr("keeps {count} days", count=num(keep))),
         ):
             line.set_data([0, end], [level, level])
             label.set_position((end * 0.01, level))
@@ -103,4 +125,4 @@ def day_marks(days) -> tuple[list[int], list[str]]:
 
 
 def _short(day: datetime.date) -> str:
-    return f"{day.day} {day:%b}"
+    return f"{day.day} {tr(_MONTHS[day.month - 1])}"
