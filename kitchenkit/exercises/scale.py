@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from kitchenkit.exercises.numbers import Numbers
 from kitchenkit.exercises.question import Question, Slip
+from kitchenkit.language import num, tr
 from kitchenkit.units import Q
 
 
@@ -17,16 +18,20 @@ def _factor(base, numbers: Numbers) -> Question:
     wanted = numbers.pick("pieces", 40, (20, 24, 28, 36, 40, 44, 50, 60, 72))
     return Question(
         "factor",
-        f"The base batter makes {base.servings:.0f} pieces and you want {wanted}. "
-        "How many times the recipe is that?",
+        tr(
+            "The base batter makes {servings} pieces and you want {wanted}. "
+            "How many times the recipe is that?",
+            servings=num(base.servings),
+            wanted=wanted,
+        ),
         Q(wanted / base.servings, "dimensionless"),
         ("times",),
-        "Divide what you want by what you have.",
-        f"{wanted} ÷ {base.servings:.0f} = {wanted / base.servings:.3g}.",
+        tr("Divide what you want by what you have."),
+        f"{wanted} ÷ {num(base.servings)} = {num(wanted / base.servings, '.3g')}.",
         (
             Slip(
                 Q(base.servings / wanted, "dimensionless"),
-                "That is the fraction turned over: divide what you want by what you have.",
+                tr("That is the fraction turned over: divide what you want by what you have."),
             ),
         ),
     )
@@ -38,18 +43,28 @@ def _use_up(base, numbers: Numbers) -> Question:
     factor = (carrot / has).m_as("")
     return Question(
         "use-up",
-        f"You have {carrot.m_as('g'):.0f} g of shredded carrot to use up. The recipe takes "
-        f"{has.m_as('g'):.0f} g of it with {flour.m_as('g'):.1f} g of flour. How much flour "
-        "goes with all the carrot?",
+        tr(
+            "You have {carrot} g of shredded carrot to use up. The recipe takes {has} g of it with "
+            "{flour} g of flour. How much flour goes with all the carrot?",
+            carrot=num(carrot.m_as("g"), ".0f"),
+            has=num(has.m_as("g"), ".0f"),
+            flour=num(flour.m_as("g"), ".1f"),
+        ),
         flour * factor,
         ("g", "oz", "lb"),
-        "Find how many times the recipe's carrot you have, and take as many times its flour.",
-        f"{carrot.m_as('g'):.0f} ÷ {has.m_as('g'):.0f} = {factor:.3f} times; {factor:.3f} × "
-        f"{flour.m_as('g'):.1f} g = {(flour * factor).m_as('g'):.0f} g.",
+        tr("Find how many times the recipe's carrot you have, and take as many times its flour."),
+        tr(
+            "{carrot} ÷ {has} = {factor} times; {factor} × {flour} g = {wanted} g.",
+            carrot=num(carrot.m_as("g"), ".0f"),
+            has=num(has.m_as("g"), ".0f"),
+            factor=num(factor, ".3f"),
+            flour=num(flour.m_as("g"), ".1f"),
+            wanted=num((flour * factor).m_as("g"), ".0f"),
+        ),
         (
             Slip(
                 flour / factor,
-                "You divided by the factor. More carrot wants more flour: multiply.",
+                tr("You divided by the factor. More carrot wants more flour: multiply."),
             ),
         ),
     )

@@ -6,6 +6,7 @@ from itertools import product
 
 from kitchenkit.exercises.numbers import Numbers
 from kitchenkit.exercises.question import Question, Slip
+from kitchenkit.language import num, tr
 from kitchenkit.units import Q
 
 
@@ -18,21 +19,32 @@ def ask(kit, numbers: Numbers) -> list[Question]:
     return [
         Question(
             "times",
-            f"{students} students each take home {each} pieces. The base batter as written makes "
-            f"{base.servings:.0f}. How many times the recipe do they need?",
+            tr(
+                "{students} students each take home {each} pieces. The base batter as written "
+                "makes {servings}. How many times the recipe do they need?",
+                students=students,
+                each=each,
+                servings=num(base.servings),
+            ),
             Q(pieces / base.servings, "dimensionless"),
             ("times",),
-            "First count the pieces, then see how often one batter goes into them.",
-            f"{students} × {each} = {pieces} pieces; {pieces} ÷ {base.servings:.0f} = "
-            f"{pieces / base.servings:.4g}.",
+            tr("First count the pieces, then see how often one batter goes into them."),
+            tr(
+                "{students} × {each} = {pieces} pieces; {pieces} ÷ {servings} = {times}.",
+                students=students,
+                each=each,
+                pieces=pieces,
+                servings=num(base.servings),
+                times=num(pieces / base.servings, ".4g"),
+            ),
             (
                 Slip(
                     Q(students / base.servings, "dimensionless"),
-                    f"That feeds each student one piece. They take {each} each.",
+                    tr("That feeds each student one piece. They take {each} each.", each=each),
                 ),
                 Slip(
                     Q(base.servings / pieces, "dimensionless"),
-                    "That is the fraction turned over: divide what you want by what you have.",
+                    tr("That is the fraction turned over: divide what you want by what you have."),
                 ),
             ),
         )
