@@ -9,23 +9,25 @@ from pathlib import Path
 
 import ipywidgets as widgets
 
-from kitchenkit import saving
+from kitchenkit import language, saving
 from kitchenkit.editing import EditedTable, EditError, column_texts, is_own
 from kitchenkit.errors import DataError, KitchenError
-from kitchenkit.panels.base import STYLE, page_text, stumbled, table_html
+from kitchenkit.language import day, mark, tr, trn
+from kitchenkit.panels.base import STYLE, page_text, spoken, stumbled, table_html
 from kitchenkit.panels.controls import dropdown, messages
-from kitchenkit.panels.editor_words import TITLES, field_words
+from kitchenkit.panels.editor_words import TITLES, column_words, field_words
+from kitchenkit.panels.relabel import Labels
 from kitchenkit.places import data_folder
 from kitchenkit.saving import ChangedError
 
 _NEW = -1
 _SETTLED = 0.25  # seconds
 _SHOWN_ROWS = 6
-CARE = (
+CARE = mark(
     "What the tables say of allergens and of keeping is a help, not a promise: read every label, "
     "and follow your local food rules."
 )
-_SHIPPED = (
+_SHIPPED = mark(
     "These are the kit's own data, to try the form on; they stay as they are. In lessons opened "
     "by the launcher, or in a class folder, what you save is yours."
 )
@@ -52,7 +54,7 @@ class Fields:
     """
 
     def __init__(self, table: str, columns, complaint, known=None):
-        self._complaint = complaint
+        self._table, self._complaint = table, complaint
         self.controls: dict[str, widgets.ValueWidget] = {}
         self.messages: dict[str, widgets.HTML] = {}
         self._options = {c.name: list(c.options) for c in columns if c.options}
@@ -72,7 +74,7 @@ class Fields:
 
     def _control(self, column, label: str, known: dict) -> widgets.ValueWidget:
         if column.options:
-            return dropdown(label, ["", *column.options], "")
+            return dropdown(label, self._choices(column.name, ""), "")
         kind = widgets.Text
         more = {}
         if names := known.get(column.name):
@@ -92,14 +94,30 @@ class Fields:
         for name, control in self.controls.items():
             words = texts.get(name, "")
             if name in self._options:  # a cell with a fault must be seen too
-                control.options = ["", *self._with(self._options[name], words)]
+                control.options = self._choices(name, words)
             control.value = words
             self.messages[name].value = ""
         self._quiet = False
 
-    @staticmethod
-    def _with(options: list[str], words: str) -> list[str]:
-        return options if words in ("", *options) else [*options, words]
+    def _choices(self, name: str, words: str) -> list[tuple[str, str]]:
+        """What may be chosen, in the language in use, and the word that the file keeps."""
+        known = [(tr(word), word) for word in self._options[name]]
+        more = [] if words in ("", *self._options[name]) else [(words, words)]
+        return [("", ""), *known, *more]
+
+    def retell(self) -> None:
+        """Labels, choices and complaints in another language; what stands in the fields stays."""
+        self._quiet = True
+        texts = self.texts()
+        for name, control in self.controls.items():
+            control.description = field_words(self._table, name)
+            if name in self._options:
+                control.tooltip = control.description
+                control.options = self._choices(name, texts[name])
+                control.value = texts[name]
+            if self.messages[name].value:
+                self.tell(name, self._complaint(name, texts[name], texts))
+        self._quiet = False
 
     def _typed(self, name: str) -> None:
         if not self._quiet:
@@ -109,14 +127,15 @@ class Fields:
 
     def tell(self, name: str, complaint: str) -> None:
         """Put a message under a field, or take it away."""
-        words = f'<p class="kk-wrong" role="alert">{page_text(complaint)}</p>' if complaint else ""
-        self.messages[name].value = words
+        words = f'<p class="kk-wrong" role="alert"{spoken()}>{page_text(complaint)}</p>'
+        self.messages[name].value = words if complaint else ""
 
 
 class Editor(widgets.VBox):
     """What every editor has: messages, undo and redo, saving, earlier versions.
 
-    A subclass makes its `edited` and its own `body`, and shows itself anew in `refresh`.
+    A subclass makes its `edited` and its own `body`, and shows itself anew in `refresh`. In
+    another language it is labelled anew, and what is typed stays; what was last said stays, too.
     """
 
     title = ""
@@ -125,26 +144,44 @@ class Editor(widgets.VBox):
         self.folder = folder if folder is not None else data_folder()
         self._status = messages()
         self._said = messages()
+        self._labels = Labels()
         self._buttons = {
-            "Undo": self._button("Undo", lambda: self.move(self.edited.undo)),
-            "Redo": self._button("Redo", lambda: self.move(self.edited.redo)),
-            "Save": self._button("Save", self._save),
+            "Undo": self._button(mark("Undo"), lambda: self.move(self.edited.undo)),
+            "Redo": self._button(mark("Redo"), lambda: self.move(self.edited.redo)),
+            "Save": self._button(mark("Save"), self._save),
         }
-        self._catch_up = self._button("Bring both together", self._both)
-        self._version = dropdown("Earlier versions of the file", [("none yet", "")], "")
-        self._back = self._button("Bring back", self._bring_back, always=True)
+        self._catch_up = self._button(mark("Bring both together"), self._both)
+        self._version = self._dropdown(mark("Earlier versions of the file"), tr("none yet"), "")
+        self._back = self._button(mark("Bring back"), self._bring_back, always=True)
         body = self.body()
         steps = self._row([*self._buttons.values(), self._catch_up])
         earlier = self._row([self._version, self._back])
-        head = widgets.HTML(
-            f'{STYLE}{_FIELD_STYLE}<p class="kk-title">{html.escape(self.title)}</p>'
-        )
-        care = widgets.HTML(f'<p class="kk-care">{html.escape(CARE)}</p>')
+        self._head, self._care = widgets.HTML(), widgets.HTML()
+        self._head_and_care()
         super().__init__(
-            [head, self._status, *body, self._said, steps, earlier, *self.last(), care]
+            [
+                *(self._head, self._status, *body, self._said, steps, earlier),
+                *(*self.last(), self._care),
+            ]
         )
         self.add_class("kk-panel")
         self._open()
+        language.listen(self)
+
+    def _head_and_care(self) -> None:
+        self._head.value = f"{STYLE}{_FIELD_STYLE}{self._title()}"
+        self._care.value = f'<p class="kk-care"{spoken()}>{html.escape(tr(CARE))}</p>'
+
+    def _title(self) -> str:
+        return f'<p class="kk-title"{spoken()}>{html.escape(tr(self.title))}</p>'
+
+    def retell(self) -> None:
+        """Label everything anew, in another language; what is typed stays."""
+        self._labels.retell()
+        self._head_and_care()
+        for group in self.groups():
+            group.retell()
+        self._show()
 
     # For subclasses ----------------------------------------------------------------------------
 
@@ -185,8 +222,12 @@ class Editor(widgets.VBox):
 
     # Inside ------------------------------------------------------------------------------------
 
+    def _dropdown(self, label: str, first: str, value) -> widgets.Dropdown:
+        """One of several, of which only the first is there yet."""
+        return self._labels(dropdown(tr(label), [(first, value)], value), label)
+
     def _button(self, words: str, action, always: bool = False) -> widgets.Button:
-        button = widgets.Button(description=words)
+        button = self._labels(widgets.Button(), words)
         button.on_click(lambda _: self._soon(action, always))
         return button
 
@@ -239,9 +280,8 @@ class Editor(widgets.VBox):
                 action()
         except ChangedError as error:
             self._catch_up.layout.display = ""
-            self._complain(
-                f"{error} Or press Bring both together, to put them onto what it holds now."
-            )
+            or_else = tr("Or press Bring both together, to put them onto what it holds now.")
+            self._complain(f"{error} {or_else}")
         except DataError as error:
             self.show_faults(error)
         except KitchenError as error:
@@ -259,33 +299,40 @@ class Editor(widgets.VBox):
         own = is_own(self.folder)
         unsaved = self.edited.unsaved if ready else 0
         self._buttons["Save"].disabled = not (own and unsaved)
-        self._status.value = f'<p class="kk-care" role="status">{page_text(self.status)}</p>'
+        self._status.value = (
+            f'<p class="kk-care" role="status"{spoken()}>{page_text(self.status)}</p>'
+        )
         self._show_versions(own)
 
     @property
     def status(self) -> str:
         """How many changes are not saved, and where they go."""
         if self.edited is None:
-            return "The file cannot be shown."
+            return tr("The file cannot be shown.")
         count = self.edited.unsaved
-        rows = "1 change is" if count == 1 else f"{count} changes are"
-        said = f"{rows} not saved yet." if count else "Everything is saved."
         if not is_own(self.folder):
-            return f"{rows} made here, to try. {_SHIPPED}" if count else _SHIPPED
-        return f"{said} Your data: {self.folder}"
+            made = trn(
+                "{n} change is made here, to try.", "{n} changes are made here, to try.", count
+            )
+            return f"{made} {tr(_SHIPPED)}" if count else tr(_SHIPPED)
+        waiting = trn("{n} change is not saved yet.", "{n} changes are not saved yet.", count)
+        said = waiting if count else tr("Everything is saved.")
+        return f"{said} {tr('Your data: {folder}', folder=self.folder)}"
 
     def _show_versions(self, own: bool) -> None:
         found = saving.versions(self.path) if own else []
-        options = [(f"until {v.until:%Y-%m-%d %H:%M:%S}, {v.name}", v.name) for v in found]
+        options = [(_until(version), version.name) for version in found]
         old = self._version.value
-        self._version.options = options or [("none yet", "")]
+        self._version.options = options or [(tr("none yet"), "")]
         names = [value for _, value in self._version.options]
         self._version.value = old if old in names else names[0]
         self._back.disabled = not options
 
     def _save(self) -> None:
         path = self.edited.save()
-        self._say(f"Saved in {path}. Run a lesson again (▶▶) to see it there.")
+        self._say(
+            tr("Saved in {path}. Close a lesson and open it again to see it there.", path=path)
+        )
 
     def _bring_back(self) -> None:
         if self.edited is not None:
@@ -293,21 +340,37 @@ class Editor(widgets.VBox):
         else:  # the file as it is cannot be read
             saving.bring_back(self.path, self._version.value)
         self.open_file()
-        self._say("The earlier version is back; what was there before is now an earlier version.")
+        self._say(
+            tr("The earlier version is back; what was there before is now an earlier version.")
+        )
 
     def _both(self) -> None:
         raise NotImplementedError
 
     def _say(self, words: str) -> None:
-        self._said.value = f'<p class="kk-say" role="status">{page_text(words)}</p>'
+        self._said.value = f'<p class="kk-say" role="status"{spoken()}>{page_text(words)}</p>'
 
     def _complain(self, words: str) -> None:
-        self._said.value = f'<p class="kk-wrong" role="alert">{page_text(words)}</p>'
+        self._said.value = f'<p class="kk-wrong" role="alert"{spoken()}>{page_text(words)}</p>'
 
     def complain_all(self, lines: list[str]) -> None:
         """Several things at once, a line each."""
         items = "".join(f"<li>{page_text(line)}</li>" for line in lines)
-        self._said.value = f'<div class="kk-wrong" role="alert">To mend:<ul>{items}</ul></div>'
+        heading = html.escape(tr("To mend:"))
+        self._said.value = (
+            f'<div class="kk-wrong" role="alert"{spoken()}>{heading}<ul>{items}</ul></div>'
+        )
+
+    def say_taken(self, words: str) -> None:
+        """An edit is taken over: what to do next, or what to mend first."""
+        faults = self.edited.new_faults()
+        if faults:
+            before = tr("Before it can be saved:")
+            self.complain_all([f"{words} {before}", *map(str, faults)])
+        elif is_own(self.folder):
+            self._say(f"{words} {tr('Press Save to keep it.')}")
+        else:
+            self._say(words)
 
     # Without a running kernel ------------------------------------------------------------------
 
@@ -316,17 +379,26 @@ class Editor(widgets.VBox):
         raise NotImplementedError
 
     def __repr__(self) -> str:
-        return f"{self.title}: a form over {self.edited.name if self.edited else 'a file'}"
+        title = tr(self.title)
+        if self.edited is None:
+            return tr("{title}: a form over a file", title=title)
+        return tr("{title}: a form over {file}", title=title, file=self.edited.name)
 
     def _repr_mimebundle_(self, **kwargs):
         bundle = super()._repr_mimebundle_(**kwargs)
         table = table_html(*self.still()) if self.edited is not None else ""
+        use = tr("Run the page (the ▶▶ button above) to use the form.")
         page = (
-            f'{STYLE}<div class="kk-panel"><p class="kk-title">{html.escape(self.title)}</p>'
-            f"<p><em>Run the page (the ▶▶ button above) to use the form.</em></p>{table}"
-            f'<p class="kk-care">{page_text(self.status)}</p></div>'
+            f'{STYLE}<div class="kk-panel">{self._title()}'
+            f"<p{spoken()}><em>{html.escape(use)}</em></p>{table}"
+            f'<p class="kk-care"{spoken()}>{page_text(self.status)}</p></div>'
         )
         return bundle | {"text/plain": repr(self), "text/html": page}
+
+
+def _until(version: saving.Version) -> str:
+    when, time_ = day(version.until.date()), f"{version.until:%H:%M:%S}"
+    return tr("until {day} {time}, {file}", day=when, time=time_, file=version.name)
 
 
 class TableEditor(Editor):
@@ -358,14 +430,14 @@ class TableEditor(Editor):
         return Path(self.folder) / f"{self.name}.csv"
 
     def body(self) -> list[widgets.Widget]:
-        self.find = widgets.Text(description="Find rows with", continuous_update=True)
+        self.find = self._labels(widgets.Text(continuous_update=True), mark("Find rows with"))
         self.find.layout = widgets.Layout(width="100%")
         self.find.style.description_width = "initial"
-        self.pick = dropdown("Row", [("a new row", _NEW)], _NEW)
+        self.pick = self._dropdown(mark("Row"), tr("a new row"), _NEW)
         self._place = widgets.VBox([])
-        self.add = self._button("Add as a new row", self._add)
-        self.change = self._button("Change this row", self._change)
-        self.remove = self._button("Remove this row", self._remove)
+        self.add = self._button(mark("Add as a new row"), self._add)
+        self.change = self._button(mark("Change this row"), self._change)
+        self.remove = self._button(mark("Remove this row"), self._remove)
         self.find.observe(lambda _: self._do(self._say_found), names="value")
         self.pick.observe(self._picked, names="value")
         rows = self._row([self.add, self.change, self.remove])
@@ -417,39 +489,37 @@ class TableEditor(Editor):
         draft = self._drafts.pop(id_, None)
         self.fields.show(draft or self._texts(id_))
         if draft:
-            self._say("What you had typed for this row is here again; it is not taken over yet.")
+            self._say(
+                tr("What you had typed for this row is here again; it is not taken over yet.")
+            )
 
     def _add(self) -> None:
         id_ = self.edited.add(self.fields.texts())
-        self._taken(id_, "The row is added.")
+        self._taken(id_, tr("The row is added."))
 
     def _change(self) -> None:
         self.edited.change(self._chosen(), self.fields.texts())
-        self._taken(self.pick.value, "The row is changed.")
+        self._taken(self.pick.value, tr("The row is changed."))
 
     def _remove(self) -> None:
         self.edited.remove(self._chosen())
         self._drafts.pop(self.pick.value, None)
-        self._taken(_NEW, "The row is removed.")
+        self._taken(_NEW, tr("The row is removed."))
 
     def _chosen(self) -> int:
         if self.pick.value == _NEW:
-            raise EditError("Choose a row first, in the list above the fields.")
+            raise EditError(tr("Choose a row first, in the list above the fields."))
         return self.pick.value
 
     def _taken(self, id_: int, words: str) -> None:
         self._choose(id_)
         self.fields.show(self._texts(id_))
-        faults = self.edited.new_faults()
-        if faults:
-            self.complain_all([f"{words} Before it can be saved:", *map(str, faults)])
-        else:
-            self._say(f"{words} Press Save to keep it." if is_own(self.folder) else words)
+        self.say_taken(words)
 
     def _say_found(self) -> None:
         self._choose(self.pick.value)
         if self.find.value.strip():
-            self._say(f"Rows found: {len(self.pick.options) - 1}.")
+            self._say(tr("Rows found: {n}.", n=len(self.pick.options) - 1))
 
     def move(self, step) -> None:
         untouched = self.fields.texts() == self._texts(self.pick.value)
@@ -463,12 +533,18 @@ class TableEditor(Editor):
         self.fields.show({})
         if merged.conflicts:
             lines = [
-                f"{c.row}, {c.column}: the file says {c.mine!r} and keeps it; you had {c.theirs!r}."
+                tr(
+                    "{row}, {column}: the file says {its} and keeps it; you had {yours}.",
+                    row=c.row,
+                    column=c.column,
+                    its=repr(c.mine),
+                    yours=repr(c.theirs),
+                )
                 for c in merged.conflicts
             ]
-            self.complain_all(["Your other changes are on top of the file. But:", *lines])
+            self.complain_all([tr("Your other changes are on top of the file. But:"), *lines])
         else:
-            self._say("Your changes are now on top of what the file holds. Press Save.")
+            self._say(tr("Your changes are now on top of what the file holds. Press Save."))
 
     def show_faults(self, error: DataError) -> None:
         others = []
@@ -478,9 +554,9 @@ class TableEditor(Editor):
             else:
                 others.append(str(fault))
         if others:
-            self.complain_all(["Not saved.", *others])
+            self.complain_all([tr("Not saved."), *others])
         else:
-            self._complain("Mend the fields marked below their boxes, then press again.")
+            self._complain(tr("Mend the fields marked below their boxes, then press again."))
 
     # Showing -----------------------------------------------------------------------------------
 
@@ -500,7 +576,7 @@ class TableEditor(Editor):
             if row.id == id_ or all(w in " ".join(row.texts.values()).casefold() for w in wanted)
         ]
         self._busy = True
-        self.pick.options = [("a new row", _NEW), *rows]
+        self.pick.options = [(tr("a new row"), _NEW), *rows]
         self.pick.value = id_
         self._busy = False
 
@@ -510,19 +586,31 @@ class TableEditor(Editor):
         if self.edited is None:
             return said
         if not self.edited.rows:
-            said = f"There are no rows yet: fill the fields and press Add. {said}"
+            empty = tr("There are no rows yet: fill the fields and press Add.")
+            said = f"{empty} {said}"
         if self.edited.own_columns:
-            said += f" Columns of your own stay as they are: {', '.join(self.edited.own_columns)}."
+            own = ", ".join(self.edited.own_columns)
+            stay = tr("Columns of your own stay as they are: {columns}.", columns=own)
+            said += f" {stay}"
         waiting = [row.number for row in self.edited.rows if row.id in self._drafts]
         if waiting:
             numbers = ", ".join(map(str, waiting))
-            said += f" Typed and not taken over yet: row {numbers}."
+            typed = tr("Typed and not taken over yet: row {numbers}.", numbers=numbers)
+            said += f" {typed}"
         return said
 
     def still(self) -> tuple[list[str], list[list[str]]]:
-        shown = [c.name for c in self.edited.columns[:5]]
-        rows = [[row.texts[name] for name in shown] for row in self.edited.rows[:_SHOWN_ROWS]]
-        return [name.replace("_", " ") for name in shown], rows
+        shown = self.edited.columns[:5]
+        rows = [
+            [_cell(column, row.texts[column.name]) for column in shown]
+            for row in self.edited.rows[:_SHOWN_ROWS]
+        ]
+        return [column_words(column.name) for column in shown], rows
+
+
+def _cell(column, words: str) -> str:
+    """A cell to look at: one of a few words is said in the language in use."""
+    return tr(words) if words in column.options else words
 
 
 class TableChooser(widgets.VBox):
@@ -544,14 +632,30 @@ class TableChooser(widgets.VBox):
     def __init__(self, *names: str, folder=None):
         self._folder = folder
         self.editors: dict[str, TableEditor] = {}
-        names = names or tuple(TITLES)
+        self._names = names or tuple(TITLES)
         self._place = widgets.VBox([])
-        self._show(names[0])
-        self.pick = dropdown("Table", [(TITLES[name], name) for name in names], names[0])
-        self.pick.observe(lambda change: self._show(change["new"]), names="value")
+        self._show(self._names[0])
+        self._labels, self._busy = Labels(), False
+        self.pick = self._labels(dropdown("", self._options(), self._names[0]), mark("Table"))
+        self.pick.observe(self._picked, names="value")
         choice = widgets.VBox([self.pick])
         choice.add_class("kk-panel")
         super().__init__([choice, self._place])
+        language.listen(self)
+
+    def _options(self) -> list[tuple[str, str]]:
+        return [(tr(TITLES[name]), name) for name in self._names]
+
+    def retell(self) -> None:
+        """Name the tables anew, in another language; each form does so itself."""
+        self._labels.retell()
+        shown, self._busy = self.pick.value, True
+        self.pick.options = self._options()
+        self.pick.value, self._busy = shown, False
+
+    def _picked(self, change) -> None:
+        if not self._busy:
+            self._show(change["new"])
 
     def _show(self, name: str) -> None:
         if name not in self.editors:

@@ -16,9 +16,10 @@ from kitchenkit.editing import (
     removed_recipes,
 )
 from kitchenkit.errors import DataError
-from kitchenkit.panels.base import page_text, table_html
-from kitchenkit.panels.controls import dropdown
+from kitchenkit.language import mark, tr
+from kitchenkit.panels.base import page_text, spoken, table_html
 from kitchenkit.panels.editor import Editor, Fields
+from kitchenkit.panels.editor_words import column_words
 
 _NEW = ""
 _NEW_LINE = -1
@@ -33,7 +34,7 @@ class RecipeEditor(Editor):
         The data folder; else the one that `open_kit` opens.
     """
 
-    title = "Your recipes"
+    title = mark("Your recipes")
 
     def __init__(self, folder=None):
         self._busy = False
@@ -45,13 +46,13 @@ class RecipeEditor(Editor):
         return Path(self.folder) / f"recipes/{self._key or 'new'}.toml"
 
     def body(self) -> list[widgets.Widget]:
-        self.pick = dropdown("Recipe", [("a new recipe", _NEW)], _NEW)
+        self.pick = self._dropdown(mark("Recipe"), tr("a new recipe"), _NEW)
         self.pick.observe(self._picked, names="value")
         known = {"source": column_texts("sources", "key", self.folder)}
         self.fields = Fields("recipe", EditedRecipe.columns, self._complaint, known)
-        self.change = self._button("Take these over", self._change)
+        self.change = self._button(mark("Take these over"), self._change)
         self._lines = widgets.HTML()
-        self.line = dropdown("Ingredient to change", [("a new one", _NEW_LINE)], _NEW_LINE)
+        self.line = self._dropdown(mark("Ingredient to change"), tr("a new one"), _NEW_LINE)
         self.line.observe(self._line_picked, names="value")
         names = {"ingredient": column_texts("ingredients", "name", self.folder)}
         self.line_fields = Fields(
@@ -60,9 +61,9 @@ class RecipeEditor(Editor):
             lambda *what: self._complaint(*what, line=True),
             names,
         )
-        self.add_line = self._button("Add as a new ingredient", self._add_line)
-        self.change_line = self._button("Change this ingredient", self._change_line)
-        self.remove_line = self._button("Remove this ingredient", self._remove_line)
+        self.add_line = self._button(mark("Add as a new ingredient"), self._add_line)
+        self.change_line = self._button(mark("Change this ingredient"), self._change_line)
+        self.remove_line = self._button(mark("Remove this ingredient"), self._remove_line)
         lines = self._row([self.add_line, self.change_line, self.remove_line])
         return [
             *(self.pick, self.fields.box, self._row([self.change]), self._lines, self.line),
@@ -70,9 +71,9 @@ class RecipeEditor(Editor):
         ]
 
     def last(self) -> list[widgets.Widget]:
-        self.remove = self._button("Remove this recipe", self._remove)
-        self._gone = dropdown("Removed recipes", [("none", "")], "")
-        self.restore = self._button("Bring this recipe back", self._restore)
+        self.remove = self._button(mark("Remove this recipe"), self._remove)
+        self._gone = self._dropdown(mark("Removed recipes"), tr("none"), "")
+        self.restore = self._button(mark("Bring this recipe back"), self._restore)
         return [self._row([self.remove]), self._row([self._gone, self.restore])]
 
     def open_file(self) -> None:
@@ -94,7 +95,8 @@ class RecipeEditor(Editor):
 
     def _turn_to(self, key: str) -> None:
         if self._waiting():
-            raise EditError(f"{self._waiting()} Save or undo it before you choose another recipe.")
+            first = tr("Save or undo it before you choose another recipe.")
+            raise EditError(f"{self._waiting()} {first}")
         self._key = key
         self.open_file()
 
@@ -103,9 +105,9 @@ class RecipeEditor(Editor):
         if self.edited is None:
             return ""
         if self.edited.unsaved:
-            return "This recipe has changes that are not saved."
+            return tr("This recipe has changes that are not saved.")
         typed = self.fields.texts() != self.edited.texts or any(self._typed_line().values())
-        return "Something is typed that is not taken over." if typed and self._key else ""
+        return tr("Something is typed that is not taken over.") if typed and self._key else ""
 
     def _typed_line(self) -> dict[str, str]:
         """What stands in an ingredient's fields, where it differs from the recipe's."""
@@ -129,36 +131,29 @@ class RecipeEditor(Editor):
     def _change(self) -> None:
         self.edited.change(self.fields.texts())
         self.fields.show(self.edited.texts)
-        self._say_taken("The words at the top are taken over.")
+        self.say_taken(tr("The words at the top are taken over."))
 
     def _add_line(self) -> None:
         self.edited.add_line(self.line_fields.texts())
-        self._after_line("The ingredient is added.")
+        self._after_line(tr("The ingredient is added."))
 
     def _change_line(self) -> None:
         self.edited.change_line(self._chosen(), self.line_fields.texts())
-        self._after_line("The ingredient is changed.")
+        self._after_line(tr("The ingredient is changed."))
 
     def _remove_line(self) -> None:
         self.edited.remove_line(self._chosen())
-        self._after_line("The ingredient is removed.")
+        self._after_line(tr("The ingredient is removed."))
 
     def _chosen(self) -> int:
         if self.line.value == _NEW_LINE:
-            raise EditError("Choose an ingredient of the recipe first.")
+            raise EditError(tr("Choose an ingredient of the recipe first."))
         return self.line.value
 
     def _after_line(self, words: str) -> None:
         self._choose_line(_NEW_LINE)
         self.line_fields.show({})
-        self._say_taken(words)
-
-    def _say_taken(self, words: str) -> None:
-        faults = self.edited.new_faults()
-        if faults:
-            self.complain_all([f"{words} Before it can be saved:", *map(str, faults)])
-        else:
-            self._say(f"{words} Press Save to keep it." if is_own(self.folder) else words)
+        self.say_taken(words)
 
     def move(self, step) -> None:
         head = self.fields.texts() == self.edited.texts
@@ -176,27 +171,36 @@ class RecipeEditor(Editor):
 
     def _remove(self) -> None:
         if not self._key:
-            raise EditError("Choose a recipe first, in the list at the top.")
+            raise EditError(tr("Choose a recipe first, in the list at the top."))
         self.edited.remove()
         removed, self._key = self._key, _NEW
         self.open_file()
-        self._say(f"{removed} is removed. It can come back from the list of removed recipes.")
+        self._say(
+            tr(
+                "{recipe} is removed. It can come back from the list of removed recipes.",
+                recipe=removed,
+            )
+        )
 
     def _restore(self) -> None:
         path = Path(self.folder) / f"recipes/{self._gone.value}.toml"
         if not self._gone.value or self._gone.value not in removed_recipes(self.folder):
-            raise EditError("There is no removed recipe to bring back.")
+            raise EditError(tr("There is no removed recipe to bring back."))
         if not is_own(self.folder):
-            raise EditError("These are the kit's own data, which stay as they are.")
+            raise EditError(tr("These are the kit's own data, which stay as they are."))
         saving.bring_back(path, saving.versions(path)[0])
-        self._say(f"{self._gone.value} is back; choose it in the list at the top.")
+        self._say(
+            tr("{recipe} is back; choose it in the list at the top.", recipe=self._gone.value)
+        )
 
     def _both(self) -> None:
         self.edited.catch_up()
         self._fill()
         self._say(
-            "The recipe as it is in the file now is shown. Undo gives your own version back; Save "
-            "then puts it over the other, which stays among the earlier versions."
+            tr(
+                "The recipe as it is in the file now is shown. Undo gives your own version back; "
+                "Save then puts it over the other, which stays among the earlier versions."
+            )
         )
 
     def show_faults(self, error: DataError) -> None:
@@ -209,9 +213,9 @@ class RecipeEditor(Editor):
             else:
                 others.append(str(fault))
         if others:
-            self.complain_all(["Not saved.", *others])
+            self.complain_all([tr("Not saved."), *others])
         else:
-            self._complain("Mend the fields marked below their boxes, then press again.")
+            self._complain(tr("Mend the fields marked below their boxes, then press again."))
 
     def _which(self, fault, fields: Fields) -> Fields:
         """The fields in which the faulty text stands: a note is at the top and in a line."""
@@ -224,19 +228,23 @@ class RecipeEditor(Editor):
         self._choose(self._key)
         at = self.line.value if self.line.value < len(self.edited.lines) else _NEW_LINE
         self._choose_line(at)
-        none = f"<p>{page_text('No ingredients yet: fill the three fields and press Add.')}</p>"
-        self._lines.value = table_html(*self._line_table()) if self.edited.lines else none
+        none = tr("No ingredients yet: fill the three fields and press Add.")
+        self._lines.value = (
+            table_html(*self._line_table())
+            if self.edited.lines
+            else f"<p{spoken()}>{page_text(none)}</p>"
+        )
         self.change_line.disabled = self.remove_line.disabled = self.line.value == _NEW_LINE
         own = is_own(self.folder)
         self.remove.disabled = not (own and self._key)
         gone = removed_recipes(self.folder) if own else []
-        self._gone.options = gone or [("none", "")]
+        self._gone.options = gone or [(tr("none"), "")]
         self.restore.disabled = not gone
 
     def _choose(self, key: str) -> None:
         self._busy = True
         keys = recipe_keys(self.folder)
-        self.pick.options = [("a new recipe", _NEW), *((name, name) for name in keys)]
+        self.pick.options = [(tr("a new recipe"), _NEW), *((name, name) for name in keys)]
         self.pick.value = key if key in keys else _NEW
         self._busy = False
 
@@ -244,16 +252,18 @@ class RecipeEditor(Editor):
         self._busy = True
         lines = self.edited.lines
         options = [(f"{n}: {x['amount']} {x['ingredient']}", n - 1) for n, x in enumerate(lines, 1)]
-        self.line.options = [("a new one", _NEW_LINE), *options]
+        self.line.options = [(tr("a new one"), _NEW_LINE), *options]
         self.line.value = at
         self._busy = False
 
     def _line_table(self) -> tuple[list[str], list[list[str]]]:
-        headings = [column.name for column in EditedRecipe.line_columns]
-        return headings, [[line[name] for name in headings] for line in self.edited.lines]
+        names = [column.name for column in EditedRecipe.line_columns]
+        rows = [[line[name] for name in names] for line in self.edited.lines]
+        return [column_words(name) for name in names], rows
 
     def still(self) -> tuple[list[str], list[list[str]]]:
-        return ["recipe"], [[key] for key in recipe_keys(self.folder)]
+        return [tr("recipe")], [[key] for key in recipe_keys(self.folder)]
 
     def __repr__(self) -> str:
-        return f"{self.title}: a form over {len(recipe_keys(self.folder))} of them"
+        count = len(recipe_keys(self.folder))
+        return tr("{title}: a form over {n} of them", title=tr(self.title), n=count)
