@@ -11,6 +11,7 @@ import pint
 
 from kitchenkit.errors import KitchenError
 from kitchenkit.ingredients import Ingredient
+from kitchenkit.language import mark, num, tr, trn
 from kitchenkit.pans import Pan
 from kitchenkit.saying import GOOD_ENOUGH, Spoken, say_measure
 from kitchenkit.shelf import plain
@@ -42,6 +43,14 @@ _EGGS_WITHIN, _EGG_GRAMS, _FEW_EGGS_WITHIN = GOOD_ENOUGH, 2.0, 0.02
 _SPOONED_BELOW, _SMALLEST_WEIGHABLE = 25.0, 10.0
 _BOWL_ROOM = 2.0  # bowl volume over batter volume, so that stirring does not spill; common practice
 _TOO_COARSE = 0.10  # a rounding of leavening or salt beyond this is said
+_TOO_MUCH = mark(
+    "Too little {ingredient} to measure well: {said} is {off} more than wanted. Make a larger "
+    "batch if you can."
+)
+_TOO_LITTLE = mark(
+    "Too little {ingredient} to measure well: {said} is {off} less than wanted. Make a larger "
+    "batch if you can."
+)
 _EGG_SHIFT = 0.25  # a batch is not changed by more than this for the sake of whole eggs
 _LARGE_BATCH = 4.0  # beyond this, bakers try leavening again before they trust it; common practice
 
@@ -88,20 +97,29 @@ class Line:
         within = _WITHIN.get(group, GOOD_ENOUGH)
         return say_measure(self.ingredient.volume(self.weight), tools, within)
 
-    def _say_eggs(self, grams: float, tools: str) -> Spoken:
-        """Whole eggs, and the rest weighed out of one beaten egg."""
-        one = self.ingredient.each_kg * 1000
-        eggs, rest = round(grams / one), 0
+    @property
+    def beaten(self) -> int:
+        """Grams to weigh out of one beaten egg, besides whole ones; 0 for all else."""
+        return self._eggs()[1] if self.role == "egg" and self.ingredient.each_kg else 0
+
+    def _eggs(self) -> tuple[int, int]:
+        """Whole eggs, and grams of one beaten egg."""
+        grams, one = self.weight.m_as("g"), self.ingredient.each_kg * 1000
+        eggs = round(grams / one)
         near = max(_EGGS_WITHIN * grams, min(_EGG_GRAMS, _FEW_EGGS_WITHIN * grams))
-        if not eggs or abs(eggs * one - grams) >= near:
-            eggs = math.floor(grams / one)
-            rest = math.floor(grams - eggs * one + 0.5)
-        words = [f"{eggs} egg{'s' if eggs != 1 else ''}"] if eggs else []
+        if eggs and abs(eggs * one - grams) < near:
+            return eggs, 0
+        eggs = math.floor(grams / one)
+        return eggs, math.floor(grams - eggs * one + 0.5)
+
+    def _say_eggs(self, grams: float, tools: str) -> Spoken:
+        eggs, rest = self._eggs()
+        words = [trn("{n} egg", "{n} eggs", eggs, n=eggs)] if eggs else []
         if rest:
             spoons = say_measure(self.ingredient.volume(Q(rest, "g")), tools, within=0.05)
-            words.append(f"{rest} g beaten egg ({spoons})")
-        got = eggs * one + rest
-        return Spoken(" + ".join(words) or "less than 1 g", Q(got, "g"), grams, got)
+            words.append(tr("{grams} g beaten egg ({spoons})", grams=rest, spoons=spoons))
+        got = eggs * self.ingredient.each_kg * 1000 + rest
+        return Spoken(" + ".join(words) or tr("less than 1 g"), Q(got, "g"), grams, got)
 
 
 @dataclass(frozen=True)
@@ -163,18 +181,25 @@ class Recipe:
     @property
     def density_why(self) -> str:
         """Where the batter's density comes from, in plain words."""
-        said = f"{self.density.m_as('g/ml'):.2f} g/ml"
+        said = f"{num(self.density.m_as('g/ml'), '.2f')} g/ml"
         if self.density_kg_m3 is not None and self.density_basis == "measured":
-            return f"{said}, measured by weighing a cup of this batter"
+            return tr("{density}, measured by weighing a cup of this batter", density=said)
         if self.density_kg_m3 is not None and self.density_basis == "carried":
-            return (
-                f"{said}, the base batter's, shifted by what was changed; weigh a cup to be surer"
+            return tr(
+                "{density}, the base batter's, shifted by what was changed; weigh a cup to be "
+                "surer",
+                density=said,
             )
         if self.density_kg_m3 is not None:
-            return f"{said}, stated with the recipe; weigh a cup of your batter to be surer"
-        return (
-            f"{said}, worked out from the ingredients with {_AIR:.0%} air; "
-            "weigh a cup of your batter to be surer"
+            return tr(
+                "{density}, stated with the recipe; weigh a cup of your batter to be surer",
+                density=said,
+            )
+        return tr(
+            "{density}, worked out from the ingredients with {air} air; "
+            "weigh a cup of your batter to be surer",
+            density=said,
+            air=f"{_AIR:.0%}",
         )
 
     @property
@@ -203,8 +228,14 @@ class Recipe:
         density = si(weight, "mass", "weight of a cup of batter") / Q(1, "cup").m_as("m**3")
         if not 400 <= density <= 1400:
             raise KitchenError(
-                f"A cup of batter at {weight} would be {density / 1000:.2f} g/ml; batters lie "
-                "between 0.4 and 1.4. Weigh it again, without the cup."
+                tr(
+                    "A cup of batter at {weight} would be {density} g/ml; batters lie between "
+                    "{least} and {most}. Weigh it again, without the cup.",
+                    weight=weight,
+                    density=num(density / 1000, ".2f"),
+                    least=num(0.4, "g"),
+                    most=num(1.4, "g"),
+                )
             )
         return replace(self, density_kg_m3=density, density_basis="measured")
 
@@ -233,8 +264,15 @@ class Recipe:
             item = line.ingredient
             if wanted in map(plain, (item.key, item.name, *item.also)):
                 return line
-        have = ", ".join(line.ingredient.name for line in self.lines)
-        raise KitchenError(f"{self.name} has no {ingredient!r}. It has {have}.")
+        have = ", ".join(tr(line.ingredient.name) for line in self.lines)
+        raise KitchenError(
+            tr(
+                "{recipe} has no {ingredient}. It has {have}.",
+                recipe=tr(self.name),
+                ingredient=repr(ingredient),
+                have=have,
+            )
+        )
 
     # Scaling -----------------------------------------------------------------------------------
 
@@ -288,7 +326,12 @@ class Recipe:
         factor = self._factor(*given.popitem())
         if not (math.isfinite(factor) and 0 < factor <= 1000):
             raise KitchenError(
-                f"That would be {factor:g} times the recipe. Choose more than 0 and at most 1,000."
+                tr(
+                    "That would be {factor} times the recipe. Choose more than 0 and at most "
+                    "{most}.",
+                    factor=num(factor, "g"),
+                    most=num(1000),
+                )
             )
         return replace(
             self,
@@ -337,7 +380,12 @@ class Recipe:
         rows = [(x.ingredient.name, x.role, x.weight.m_as("g")) for x in self.lines]
         flour = sum(grams for _, role, grams in rows if role == "flour")
         if not flour:
-            raise KitchenError(f"{self.name} has no flour, so nothing can be a percentage of it.")
+            raise KitchenError(
+                tr(
+                    "{recipe} has no flour, so nothing can be a percentage of it.",
+                    recipe=tr(self.name),
+                )
+            )
         table = pd.DataFrame(rows, columns=["ingredient", "role", "grams"]).set_index("ingredient")
         return table.assign(percent=100 * table["grams"] / flour)
 
@@ -388,27 +436,37 @@ class Recipe:
         """What does not scale as plainly as the amounts do, in plain sentences."""
         said = []
         for line in self.lines:
-            if line.role == "egg" and "beaten" in line.say("us"):
+            if line.beaten:
                 said.append(self._egg_advice(line))
         if self.factor >= _LARGE_BATCH and any(line.role == "leavening" for line in self.lines):
             said.append(
-                f"This is {self.factor:.3g} times the written recipe. Baking powder and soda may "
-                "lift a large batch a little differently: bake one pan first, or mix it as "
-                f"{math.ceil(self.factor / 2)} smaller batches."
+                tr(
+                    "This is {factor} times the written recipe. Baking powder and soda may lift a "
+                    "large batch a little differently: bake one pan first, or mix it as {batches} "
+                    "smaller batches.",
+                    factor=num(self.factor, ".3g"),
+                    batches=math.ceil(self.factor / 2),
+                )
             )
         for line in self.lines:
             off = line.say("us").error
             if line.ingredient.group in ("leavening", "salt") and abs(off) > _TOO_COARSE:
                 said.append(
-                    f"Too little {line.ingredient.name} to measure well: {line.say('us')} is "
-                    f"{abs(off):.0%} {'more' if off > 0 else 'less'} than wanted. Make a larger "
-                    "batch if you can."
+                    tr(
+                        _TOO_MUCH if off > 0 else _TOO_LITTLE,
+                        ingredient=tr(line.ingredient.name),
+                        said=line.say("us"),
+                        off=f"{abs(off):.0%}",
+                    )
                 )
         bowl = self.bowl
         said.append(
-            f"Mix it in a bowl of at least {bowl.m_as('liter'):.1f} litres "
-            f"({bowl.m_as('quart'):.1f} quarts), "
-            "twice the batter, so that nothing spills."
+            tr(
+                "Mix it in a bowl of at least {litres} litres ({quarts} quarts), twice the batter, "
+                "so that nothing spills.",
+                litres=num(bowl.m_as("liter"), ".1f"),
+                quarts=num(bowl.m_as("quart"), ".1f"),
+            )
         )
         return said
 
@@ -417,15 +475,29 @@ class Recipe:
         eggs = line.weight.m_as("g") / one
         whole = max(1, round(eggs))
         change = whole / eggs - 1
-        more = "more" if change > 0 else "less"
-        beat = "Beat one egg and weigh out the part you need."
+        beat = tr("Beat one egg and weigh out the part you need.")
         if abs(change) > _EGG_SHIFT:
             return beat
-        return (
-            f"{beat} Or, for {whole} whole "
-            f"egg{'s' if whole != 1 else ''}, make {abs(change):.0%} {more} of everything "
-            f"({self.factor * whole / eggs:.3g} times the recipe)."
-        )
+        size = {"share": f"{abs(change):.0%}", "factor": num(self.factor * whole / eggs, ".3g")}
+        if change > 0:
+            instead = trn(
+                "Or, for {n} whole egg, make {share} more of everything ({factor} times the "
+                "recipe).",
+                "Or, for {n} whole eggs, make {share} more of everything ({factor} times the "
+                "recipe).",
+                whole,
+                **size,
+            )
+        else:
+            instead = trn(
+                "Or, for {n} whole egg, make {share} less of everything ({factor} times the "
+                "recipe).",
+                "Or, for {n} whole eggs, make {share} less of everything ({factor} times the "
+                "recipe).",
+                whole,
+                **size,
+            )
+        return f"{beat} {instead}"
 
 
 def _sets(pans) -> list[tuple]:
