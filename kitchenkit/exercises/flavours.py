@@ -69,13 +69,13 @@ def _squeeze(kit, numbers: Numbers) -> Question:
         ("g", "oz"),
         tr("First find the water in it, then the part that you squeeze out; take that away."),
         tr(
-            "{grams} g × {water} × {third} = {out} g squeezed out; {grams} − {out} = {left} g.",
+            "{grams} g × {water} × {third} = {out} g squeezed out",
             grams=grams,
             water=num(water, ".2f"),
             third=num(third / 100, ".2f"),
             out=num(out, ".1f"),
-            left=num(grams - out, ".0f"),
-        ),
+        )
+        + f"; {grams} − {num(out, '.1f')} = {num(grams - out, '.0f')} g.",
         (
             Slip(
                 Q(out, "g"),
@@ -96,25 +96,29 @@ def _dearer(numbers: Numbers) -> Question:
     tenths = numbers.pick("tenths of a cent a gram", 14, range(9, 22))
     pieces = numbers.pick("pieces", 16, (12, 18, 20, 24))
     more = grams * tenths / 10 / pieces
+    cents, every = num(tenths / 10, "g"), num(grams * tenths / 10, "g")
     return Question(
         "dearer",
         tr(
             "Dried cherries cost {cents} cents a gram. You add {grams} g to a batch of {pieces} "
             "pieces. How much dearer is one piece?",
-            cents=num(tenths / 10, "g"),
+            cents=cents,
             grams=grams,
             pieces=pieces,
         ),
         Q(more, "dimensionless"),
         ("cents",),
         tr("Find what all the cherries cost, and share that among the pieces."),
-        tr(
-            "{grams} × {cents} = {all} cents; {all} ÷ {pieces} = {more} cents.",
-            grams=grams,
-            cents=num(tenths / 10, "g"),
-            all=num(grams * tenths / 10, "g"),
-            pieces=pieces,
-            more=num(more, ".1f"),
+        "; ".join(
+            (
+                tr("{grams} × {cents} = {all} cents", grams=grams, cents=cents, all=every),
+                tr(
+                    "{all} ÷ {pieces} = {more} cents.",
+                    all=every,
+                    pieces=pieces,
+                    more=num(more, ".1f"),
+                ),
+            )
         ),
         (
             Slip(
