@@ -7,6 +7,7 @@ import math
 import pint
 
 from kitchenkit.errors import MeasureError
+from kitchenkit.language import mark, num, tr
 from kitchenkit.units import Q, si
 
 _HIGHEST_M = 4500.0  # above every kitchen this was checked for
@@ -73,20 +74,35 @@ def altitude_advice(altitude) -> list[str]:
     """
     metres = _height(altitude)
     boils = boiling_point(altitude)
-    said = [f"Water boils at about {boils.m_as('degF'):.0f} °F ({boils.m_as('degC'):.0f} °C) here."]
+    said = [
+        tr(
+            "Water boils at about {fahrenheit} °F ({celsius} °C) here.",
+            fahrenheit=num(boils.m_as("degF"), ".0f"),
+            celsius=num(boils.m_as("degC"), ".0f"),
+        )
+    ]
     if metres < 900:  # 3,000 ft, where the usual advice begins
-        return [*said, "Below about 900 m (3,000 ft) recipes need no change."]
+        return [*said, tr("Below about 900 m (3,000 ft) recipes need no change.")]
     return [
         *said,
-        "For cakes: baking powder down by an eighth to a quarter, oven up by 15 to 20 °F (8 to "
-        "11 °C) (Colorado State Univ. Extension, 2002).",
-        "Quick breads often need little change (from memory, unverified): bake one as written "
-        "first, and note it in the bake log.",
+        tr(
+            "For cakes: baking powder down by an eighth to a quarter, oven up by 15 to 20 °F (8 to "
+            "11 °C) (Colorado State Univ. Extension, 2002)."
+        ),
+        tr(
+            "Quick breads often need little change (from memory, unverified): bake one as written "
+            "first, and note it in the bake log."
+        ),
     ]
 
 
 def _height(altitude) -> float:
-    metres = si(altitude, "length", "altitude")
+    metres = si(altitude, "length", mark("altitude"))
     if metres > _HIGHEST_M:
-        raise MeasureError(f"{altitude} is higher than any kitchen here was checked for: 4,500 m.")
+        raise MeasureError(
+            tr(
+                "{altitude} is higher than any kitchen here was checked for: 4,500 m.",
+                altitude=str(altitude),
+            )
+        )
     return metres

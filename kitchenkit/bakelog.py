@@ -247,8 +247,8 @@ def _robust_mean(ratios: np.ndarray) -> tuple[float, np.ndarray]:
 
 def _why(oven: str, factor: float, count: int, odd: int) -> str:
     if not count:
-        return tr("no bake of {oven} is in the log yet, so the general model stands", oven=oven)
-    values = {"n": num(count, "d"), "oven": oven, "off": num(abs(factor - 1), ".0%")}
+        return tr("no bake of {oven} is in the log yet, so the general model stands", oven=tr(oven))
+    values = {"n": num(count, "d"), "oven": tr(oven), "off": num(abs(factor - 1), ".0%")}
     if factor >= 1:
         said = trn(
             "{n} bake of {oven} in the log says {off} longer than the model",

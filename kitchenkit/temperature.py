@@ -8,6 +8,7 @@ import re
 import pint
 
 from kitchenkit.errors import MeasureError, brief
+from kitchenkit.language import num, tr
 from kitchenkit.saying import say_fraction
 from kitchenkit.units import Q, read_number
 
@@ -52,16 +53,23 @@ def read_temperature(text: str) -> pint.Quantity:
     found = _WRITTEN.fullmatch(text.strip()) if short else None
     if not found:
         raise MeasureError(
-            f"{brief(text)} is not a temperature. Write one like 350 F, 180 C or gas mark 4."
+            tr(
+                "{text} is not a temperature. Write one like 350 F, 180 C or gas mark 4.",
+                text=brief(text),
+            )
         )
     if found["gas"]:
         mark = read_number(found["gas"])
         if mark not in _GAS_F:
-            raise MeasureError(f"Gas mark {found['gas']!r} is not on the dial: 1/4, 1/2, 1 to 9.")
+            raise MeasureError(
+                tr("Gas mark {mark} is not on the dial: 1/4, 1/2, 1 to 9.", mark=repr(found["gas"]))
+            )
         return Q(_GAS_F[mark], "degF")
     reading = Q(read_number(found["number"]), "degF" if found["unit"][0] in "fF" else "degC")
     if not _COLDEST_C <= reading.m_as("degC") <= _HOTTEST_C:
-        raise MeasureError(f"{text!r} is beyond any kitchen. Check the number and the scale.")
+        raise MeasureError(
+            tr("{text} is beyond any kitchen. Check the number and the scale.", text=repr(text))
+        )
     return reading
 
 
@@ -96,9 +104,17 @@ def say_temperature(reading: pint.Quantity) -> str:
         As for `gas_mark`.
     """
     mark = gas_mark(reading)
-    gas = f", gas mark {say_fraction(mark)}" if mark else ""
-    fahrenheit, celsius_ = (round(reading.m_as(unit)) for unit in ("degF", "degC"))
-    return f"{fahrenheit} °F ({celsius_} °C{gas})".replace("-", "−")
+    fahrenheit, celsius_ = (
+        num(round(reading.m_as(unit)), "d").replace("-", "−") for unit in ("degF", "degC")
+    )
+    if not mark:
+        return f"{fahrenheit} °F ({celsius_} °C)"
+    return tr(
+        "{fahrenheit} °F ({celsius} °C, gas mark {mark})",
+        fahrenheit=fahrenheit,
+        celsius=celsius_,
+        mark=say_fraction(mark),
+    )
 
 
 def celsius(value, name: str) -> float:
@@ -109,7 +125,7 @@ def celsius(value, name: str) -> float:
     value : Quantity or str
         A temperature, or text such as ``"350 F"``.
     name : str
-        What to call it when it is wrong.
+        What to call it when it is wrong; in English, from the catalogue.
 
     Raises
     ------
@@ -119,7 +135,13 @@ def celsius(value, name: str) -> float:
     if isinstance(value, str):
         value = read_temperature(value)
     if not isinstance(value, pint.Quantity):
-        raise MeasureError(f"The {name} {value!r} has no scale. Write it like 350 F or 180 C.")
+        raise MeasureError(
+            tr(
+                "The {name} {value} has no scale. Write it like 350 F or 180 C.",
+                name=tr(name),
+                value=repr(value),
+            )
+        )
     return float(_on_scale(value).m_as("degC"))
 
 
@@ -128,5 +150,7 @@ def _on_scale(reading) -> pint.Quantity:
     scales = (Q(0, "degF").units, Q(0, "degC").units, Q(0, "kelvin").units)
     on_one = isinstance(reading, pint.Quantity) and reading.units in scales
     if not on_one or not math.isfinite(reading.magnitude):
-        raise MeasureError(f"{reading} is not a temperature reading. Write it like 350 F.")
+        raise MeasureError(
+            tr("{value} is not a temperature reading. Write it like 350 F.", value=str(reading))
+        )
     return reading

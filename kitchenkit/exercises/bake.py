@@ -36,6 +36,7 @@ def _carry_over(kit, numbers: Numbers) -> Question:
     yours = model + slower
     carried = other * yours / model
     values = {"model": num(model, "d"), "yours": num(yours, "d"), "other": num(other, "d")}
+    ratio = num(yours / model, ".2f")
     return Question(
         "carry-over",
         tr(
@@ -47,12 +48,7 @@ def _carry_over(kit, numbers: Numbers) -> Question:
         Q(carried, "minute"),
         ("min", "hours"),
         tr("Find how many times the model's minutes your oven takes; take as many times these."),
-        tr(
-            "{yours} ÷ {model} = {ratio}; {ratio} × {other} = {carried} min.",
-            ratio=num(yours / model, ".2f"),
-            carried=num(carried, ".0f"),
-            **values,
-        ),
+        f"{yours} ÷ {model} = {ratio}; {ratio} × {other} = {num(carried, '.0f')} min.",
         (
             Slip(
                 Q(other + slower, "minute"),

@@ -53,12 +53,16 @@ def _square(numbers: Numbers) -> Question:
         pan.capacity,
         ("ml", "cups"),
         tr("Length × width × depth gives cubic inches; then turn those into millilitres."),
-        tr(
-            "{side} × {side} × {deep} = {cubic} cubic inches; {cubic} × {ml} = {volume} ml, "
-            "{cups} cups.",
-            volume=num(pan.capacity.m_as("ml"), ",.0f"),
-            cups=say_fraction(pan.capacity.m_as("cup")),
-            **values,
+        "; ".join(
+            [
+                tr("{side} × {side} × {deep} = {cubic} cubic inches", **values),
+                tr(
+                    "{cubic} × {ml} = {volume} ml, {cups} cups.",
+                    volume=num(pan.capacity.m_as("ml"), ",.0f"),
+                    cups=say_fraction(pan.capacity.m_as("cup")),
+                    **values,
+                ),
+            ]
         ),
         (
             Slip(
@@ -80,7 +84,13 @@ def _wells(kit, numbers: Numbers) -> Question:
     full, free = map(tr, _FILLS[fill])
     batter, one = base.volume * batches, well.capacity * fill
     wells = (batter / one).m_as("")
-    share = say_fraction(fill)
+    values = {
+        "share": say_fraction(fill),
+        "capacity": num(well.capacity.m_as("ml"), ".0f"),
+        "one": num(one.m_as("ml"), ".0f"),
+        "batter": num(batter.m_as("ml"), ".0f"),
+        "wells": num(wells, ".1f"),
+    }
     return Question(
         "wells",
         tr(
@@ -94,13 +104,11 @@ def _wells(kit, numbers: Numbers) -> Question:
         Q(wells, "each"),
         ("wells",),
         tr("First find what goes into one well: {full} of what it holds.", full=full),
-        tr(
-            "{share} × {capacity} = {one} ml a well; {batter} ÷ {one} = {wells}.",
-            share=share,
-            capacity=num(well.capacity.m_as("ml"), ".0f"),
-            one=num(one.m_as("ml"), ".0f"),
-            batter=num(batter.m_as("ml"), ".0f"),
-            wells=num(wells, ".1f"),
+        "; ".join(
+            [
+                tr("{share} × {capacity} = {one} ml a well", **values),
+                "{batter} ÷ {one} = {wells}.".format_map(values),
+            ]
         ),
         (
             Slip(

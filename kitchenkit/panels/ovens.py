@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kitchenkit.bakelog import correct_oven, read_bake_log
+from kitchenkit.language import day, num, tr
 from kitchenkit.panels.base import STYLE, table_html
 
 
@@ -20,29 +21,51 @@ class Ovens:
     """
 
     def __init__(self, kit):
-        bakes = read_bake_log(kit)
-        self.bakes = [
+        self._log = read_bake_log(kit)
+
+    @property
+    def bakes(self) -> list[list[str]]:
+        """A row for each bake, in the language in use."""
+        return [
             [
-                f"{b.date}, {b.oven}",
-                b.pan.name,
-                f"{b.volume_m3 * 1e6:.0f} ml",
-                f"{b.real_c:.0f} °C ({b.real_c * 1.8 + 32:.0f} °F)",
-                f"{b.minutes:.0f} min",
-                f"{b.model_minutes():.0f} min",
+                f"{day(bake.date)}, {tr(bake.oven)}",
+                tr(bake.pan.name),
+                f"{num(bake.volume_m3 * 1e6, '.0f')} ml",
+                f"{num(bake.real_c, '.0f')} °C ({num(bake.real_c * 1.8 + 32, '.0f')} °F)",
+                f"{num(bake.minutes, '.0f')} min",
+                f"{num(bake.model_minutes(), '.0f')} min",
             ]
-            for b in bakes
+            for bake in self._log
         ]
-        self.ovens = []
-        for name in dict.fromkeys(bake.oven for bake in bakes):
-            said = correct_oven(bakes, name)
-            sure = f"{said.factor:.2f} ± {said.factor * said.spread:.2f}"
-            self.ovens.append([name, str(said.bakes), f"× {sure}", str(said.odd)])
+
+    @property
+    def ovens(self) -> list[list[str]]:
+        """A row for each oven, in the language in use."""
+        rows = []
+        for name in dict.fromkeys(bake.oven for bake in self._log):
+            said = correct_oven(self._log, name)
+            factor, spread = num(said.factor, ".2f"), num(said.factor * said.spread, ".2f")
+            rows.append(
+                [tr(name), num(said.bakes, "d"), f"× {factor} ± {spread}", num(said.odd, "d")]
+            )
+        return rows
 
     def __repr__(self) -> str:
         return "\n".join(" | ".join(row) for row in (*self.bakes, *self.ovens))
 
     def _repr_html_(self) -> str:
-        headings = ["bake", "pan", "batter in one", "real oven", "took", "model says"]
-        bakes = table_html(headings, self.bakes)
-        ovens = table_html(["oven", "bakes", "times the model", "odd ones"], self.ovens)
+        bakes = table_html(
+            [
+                tr("bake"),
+                tr("pan"),
+                tr("batter in one"),
+                tr("real oven"),
+                tr("took"),
+                tr("model says"),
+            ],
+            self.bakes,
+        )
+        ovens = table_html(
+            [tr("oven"), tr("bakes"), tr("times the model"), tr("odd ones")], self.ovens
+        )
         return f'{STYLE}<div class="kk-panel">{bakes}{ovens}</div>'
