@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 import pint
 
 from kitchenkit.errors import MeasureError
-from kitchenkit.units import Q, read_measure, si
+from kitchenkit.language import num, tr
+from kitchenkit.units import Q, in_short, read_measure, si
 
 _HEAVIEST = 1e12  # grams; beyond it a number was surely mistyped
 COMPONENTS = ("water", "protein", "fat", "carbohydrate", "fibre", "ash")
@@ -100,21 +101,34 @@ class Ingredient:
             raise MeasureError(f"The amount {amount!r} has no unit. Write it like 350 g.")
         grams = self._grams(amount)
         if grams > _HEAVIEST:
-            raise MeasureError(f"{amount:~g} is more than any kitchen weighs. Check the number.")
+            raise MeasureError(
+                tr(
+                    "{amount} is more than any kitchen weighs. Check the number.",
+                    amount=in_short(amount),
+                )
+            )
         return Q(grams, "g")
 
     def _grams(self, amount: pint.Quantity) -> float:
         if amount.check("[volume]"):
-            size = si(amount, "volume", f"amount of {self.name}")
+            size = si(amount, "volume", self._amount_of())
             return size * self.mass_kg / self.volume_m3 * 1000
         if amount.check(Q(1, "each").dimensionality):
             if self.each_kg is None:
                 raise MeasureError(
-                    f"{amount.magnitude:g} of what? {self.name} is not counted in pieces here: "
-                    "write cups, spoons or grams, like 1 cup."
+                    tr(
+                        "{number} of what? {ingredient} is not counted in pieces here: "
+                        "write cups, spoons or grams, like 1 cup.",
+                        number=num(amount.magnitude, "g"),
+                        ingredient=tr(self.name),
+                    )
                 )
-            return si(amount, "count", f"number of {self.name}") * self.each_kg * 1000
-        return si(amount, "mass", f"amount of {self.name}") * 1000
+            number_of = tr("number of {ingredient}", ingredient=tr(self.name))
+            return si(amount, "count", number_of) * self.each_kg * 1000
+        return si(amount, "mass", self._amount_of()) * 1000
+
+    def _amount_of(self) -> str:
+        return tr("amount of {ingredient}", ingredient=tr(self.name))
 
     def volume(self, amount) -> pint.Quantity:
         """Millilitres that an amount fills in a measuring cup, air between the grains included.

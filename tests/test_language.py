@@ -153,12 +153,12 @@ def _own_words(kit) -> set[str]:
     for name in editing.TABLES:
         for row in editing.EditedTable(name, kit.folder).rows:
             found |= {*row.texts.values(), f"{row.number}: {row.label}"}
+    found -= {word for table in editing.TABLES.values() for c in table for word in c.options}
     for key in editing.recipe_keys(kit.folder):
         lines = editing.EditedRecipe(key, kit.folder).lines
         found |= {key} | {cell for line in lines for cell in line.values()}
         found |= {f"{n}: {x['amount']} {x['ingredient']}" for n, x in enumerate(lines, 1)}
-    choices = {word for table in editing.TABLES.values() for c in table for word in c.options}
-    return found - {""} - choices
+    return found - {""}
 
 
 def _without_citations(kit, texts) -> list[str]:
@@ -188,6 +188,14 @@ def test_no_word_of_a_question_is_left_in_english(brackets, kit, lesson):
         assert _english(texts) == []
 
 
+def test_numbers_along_an_axis_are_written_as_the_language_does(kit):
+    with language.speaking("es_ES"):
+        panel = kk.CostPanel(kit, today=kit.today)
+        marks = [text.get_text() for text in panel.chart.axes.get_xticklabels()]
+    assert "0,5" in marks
+    assert not [text for text in marks if "." in text]
+
+
 # The catalogues --------------------------------------------------------------------------------
 
 
@@ -201,8 +209,8 @@ def test_texts_are_handed_over_whole(path):
                 if isinstance(inner, ast.Call) and getattr(inner.func, "id", "") in KEYWORDS:
                     assert not isinstance(inner.args[0], ast.Constant), (path.name, inner.lineno)
         if isinstance(node, ast.Call) and getattr(node.func, "id", "") in KEYWORDS:
-            count = {"trn": 2, "trc": 2}.get(node.func.id, 1)
-            for given in node.args[:count]:
+            places = {"trn": [0, 1], "trc": [0, 1], "si": [2], "celsius": [1]}
+            for given in (node.args[at] for at in places.get(node.func.id, [0])):
                 if not (isinstance(given, ast.Constant) and isinstance(given.value, str)):
                     made_up = (ast.JoinedStr, ast.IfExp, ast.BinOp)
                     assert not isinstance(given, made_up), (path.name, node.lineno)

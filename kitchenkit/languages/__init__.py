@@ -20,8 +20,17 @@ from kitchenkit.kit import UNPUBLISHED
 from kitchenkit.places import PACKAGE, shipped_folder
 
 HERE = Path(__file__).resolve().parent
-# How the code hands over its texts: which arguments, and which of them is a context.
-KEYWORDS = {"tr": None, "mark": None, "phrase": None, "trn": (1, 2), "trc": ((1, "c"), 2)}
+# How the code hands over its texts: which arguments, and which of them is a context. What `si` and
+# `celsius` are to call a thing when it is wrong is among them.
+KEYWORDS = {
+    "tr": None,
+    "mark": None,
+    "phrase": None,
+    "trn": (1, 2),
+    "trc": ((1, "c"), 2),
+    "si": (3,),
+    "celsius": (2,),
+}
 # Columns and fields of the shipped data that people read; their own data stay as they write them.
 COLUMNS = {
     "bake-log.csv": ("oven",),
