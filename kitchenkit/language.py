@@ -221,7 +221,8 @@ def trn(one: str, many: str, n: float, /, **values) -> str:
         English takes `one` for exactly 1, so a fraction is rounded by the caller first.
     **values
     """
-    found = _now().texts.ngettext(one, many, n)
+    count = int(n) if n == int(n) else 2  # rules of plurals know whole numbers only
+    found = _now().texts.ngettext(one, many, count)
     return found.format(**({"n": num(n, "g")} | values))
 
 

@@ -188,6 +188,12 @@ def test_no_word_of_a_question_is_left_in_english(brackets, kit, lesson):
         assert _english(texts) == []
 
 
+@pytest.mark.parametrize(("n", "said"), [(1, "1 día"), (1.0, "1 día"), (1.5, "1,5 días")])
+def test_a_fraction_is_many(n, said):
+    with language.speaking("es_ES"):
+        assert language.trn("{n} day", "{n} days", n) == said
+
+
 def test_numbers_along_an_axis_are_written_as_the_language_does(kit):
     with language.speaking("es_ES"):
         panel = kk.CostPanel(kit, today=kit.today)

@@ -9,6 +9,7 @@ from babel.numbers import format_currency, get_currency_precision
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kitchenkit import language
 from kitchenkit.errors import KitchenError
 from kitchenkit.money import Money, MoneyError, read_currency, read_money, say_money
 
@@ -124,6 +125,39 @@ def test_what_is_shown_is_read_back(amount):
     for currency, locale in (("USD", "en_US"), ("GBP", "en_GB"), ("EUR", "de_DE")):
         money = Money(amount, currency)
         assert read_money(say_money(money, locale)) == money
+
+
+@given(st.decimals("0.01", 10**6, places=2), st.sampled_from(["es_US", "es_ES"]))
+def test_what_is_shown_in_spanish_is_read_back(amount, locale):
+    for currency in ("USD", "EUR", "GBP", "CAD", "MXN"):  # all with two digits after the point
+        money = Money(amount, currency)
+        assert read_money(say_money(money, locale)) == money
+        assert read_money(say_money(money, locale), currency) == money
+        with language.speaking(locale):
+            assert str(money) == say_money(money, locale)
+
+
+def test_spanish_writes_money_as_its_country_does():
+    money = usd("1234.5")
+    assert say_money(money, "es_US") == format_currency(1234.5, "USD", locale="es_US")
+    assert say_money(money, "es_ES") == format_currency(1234.5, "USD", locale="es_ES")
+    assert [say_money(money, name) for name in ("es_US", "es_ES")] == [
+        "$1,234.50",
+        "1.234,50\N{NO-BREAK SPACE}US$",
+    ]
+
+
+def test_three_digits_after_a_comma_are_the_one_thing_that_does_not_come_back():
+    """A unit price, which nobody types: 3,490 are thousands to most readers."""
+    assert say_money(usd("3.49"), "es_ES", digits=3) == "3,490\N{NO-BREAK SPACE}US$"
+    assert read_money("3,490 US$") == usd(3490)
+    assert read_money("0,184 US$") == usd("0.184")
+
+
+def test_faults_are_told_in_the_reader_s_language():
+    with language.speaking("es_ES"), pytest.raises(MoneyError, match="no es un precio") as caught:
+        read_money("tres", "USD")
+    assert "3,49" in str(caught.value)
 
 
 # Sums --------------------------------------------------------------------------------------------

@@ -10,6 +10,9 @@ import textwrap
 
 import matplotlib
 from matplotlib.figure import Figure
+from matplotlib.ticker import ScalarFormatter
+
+from kitchenkit.language import as_written
 
 # Told apart by lightness and hatching too, so that colour is never the only sign.
 INK = "#2e2a26"
@@ -84,8 +87,18 @@ def wrapped(name: str, width: int = 18) -> str:
     return "\n".join(textwrap.wrap(re.sub(r"(\d) (\d+/)", "\\1\u00a0\\2", name), width))
 
 
+class _Written(ScalarFormatter):
+    """Numbers along an axis, with the marks of the language in use."""
+
+    def __call__(self, x, pos=None) -> str:
+        return as_written(super().__call__(x, pos))
+
+
 def plain_axes(axes) -> None:
     """Axes with a baseline and nothing that distracts."""
+    for axis in (axes.xaxis, axes.yaxis):
+        if isinstance(axis.get_major_formatter(), ScalarFormatter):  # not one with words
+            axis.set_major_formatter(_Written())
     axes.set_facecolor(PAPER)
     for side in ("top", "right"):
         axes.spines[side].set_visible(False)
