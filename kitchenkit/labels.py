@@ -11,6 +11,7 @@ from numbers import Real
 from kitchenkit.allergens import allergens_in
 from kitchenkit.costs import read_day
 from kitchenkit.errors import KitchenError
+from kitchenkit.language import day, mark, num, tr, trn
 from kitchenkit.lettering import clean, printable
 from kitchenkit.recipe import Recipe
 from kitchenkit.sheets import Cards, Document, Field, Sheet, Words, read_paper
@@ -20,8 +21,8 @@ from kitchenkit.typesetting import grid_of, lay_card
 LABEL_MM = {False: (90.0, 36.0), True: (90.0, 52.0)}
 _LARGER = 1.45  # letters of the larger label beside the usual one
 _MOST_LABELS = 500
-_NO_NAME = "no name"
-THAW = "Thaw in the refrigerator, still wrapped."  # common practice, no source
+_NO_NAME = mark("no name")
+THAW = mark("Thaw in the refrigerator, still wrapped.")  # common practice, no source
 
 
 @dataclass(frozen=True)
@@ -54,7 +55,13 @@ class Label:
         made = read_day(self.made_on)
         best = None if self.best_by is None else read_day(self.best_by)
         if best is not None and best < made:
-            raise KitchenError(f"Best by {best} is before the day it is made, {made}.")
+            raise KitchenError(
+                tr(
+                    "Best by {best} is before the day it is made, {made}.",
+                    best=day(best),
+                    made=day(made),
+                )
+            )
         if self.portions is not None and not (
             isinstance(self.portions, Real) and math.isfinite(self.portions) and self.portions > 0
         ):
@@ -66,21 +73,28 @@ class Label:
     def allergen_line(self) -> str:
         """What the data list, and that the packages' own labels decide."""
         if not self.allergens:
-            return "The data list none, which proves nothing: read every label."
-        return f"In the data: {', '.join(self.allergens)}. Read every label."
+            return tr("The data list none, which proves nothing: read every label.")
+        return tr(
+            "In the data: {allergens}. Read every label.",
+            allergens=", ".join(map(tr, self.allergens)),
+        )
 
     @property
     def lines(self) -> list[str]:
-        """All that it says, line by line, nothing shortened."""
-        made = f"Made {self.made_on}"
+        """All that it says, line by line, in the language in use, nothing shortened."""
+        made = tr("Made {day}", day=day(self.made_on))
         if self.portions is not None:
-            made += f" · {self.portions:g} portion{'s' if self.portions != 1 else ''}"
-        best = f"Best by {self.best_by}" if self.best_by else "Best by: ____________"
+            made += " · " + trn("{n} portion", "{n} portions", self.portions)
+        best = (
+            tr("Best by {day}", day=day(self.best_by))
+            if self.best_by
+            else tr("Best by: ____________")
+        )
         return [
-            clean(self.name) or _NO_NAME,
+            clean(tr(self.name)) or tr(_NO_NAME),
             best,
             made,
-            *map(clean, (self.allergen_line, self.advice)),
+            *map(clean, (self.allergen_line, tr(self.advice))),
         ]
 
     def card(self, large: bool = False) -> tuple[Field, ...]:
@@ -104,8 +118,9 @@ class Label:
             Field(
                 allergens,
                 fits((9, 2), (8, 2), (7.5, 3)),
-                otherwise="In the data: too many to print here, see the full list. "
-                "Read every label.",
+                otherwise=tr(
+                    "In the data: too many to print here, see the full list. Read every label."
+                ),
             ),
             Field(advice, fits((8.5, 1), (7.5, 2))),
         )
@@ -195,9 +210,13 @@ def freezer_labels(labels: Iterable, paper="A4", large: bool = False) -> LabelSh
     printed = tuple(_each(labels))
     size = LABEL_MM[large]
     across, down = grid_of(paper, *size)
-    foot = (
-        f"Print at actual size (100 %), then cut along the dashed lines: each label is "
-        f"{size[0]:g} × {size[1]:g} mm ({size[0] / 25.4:.2f} × {size[1] / 25.4:.2f} in)."
+    foot = tr(
+        "Print at actual size (100 %), then cut along the dashed lines: each label is {width} × "
+        "{height} mm ({width_in} × {height_in} in).",
+        width=num(size[0], "g"),
+        height=num(size[1], "g"),
+        width_in=num(size[0] / 25.4, ".2f"),
+        height_in=num(size[1] / 25.4, ".2f"),
     )
     sheets = []
     for first in range(0, len(printed), across * down):
@@ -208,13 +227,16 @@ def freezer_labels(labels: Iterable, paper="A4", large: bool = False) -> LabelSh
     short = tuple(label for label in unlike if is_shortened(label, large))
     if short:
         texts = [Words(" / ".join(label.lines)) for label in short]
-        sheets.append(Sheet("Labels in full", (Words(_WHY_IN_FULL), *texts)))
+        sheets.append(Sheet(tr("Labels in full"), (Words(tr(_WHY_IN_FULL)), *texts)))
+    title = tr("Freezer labels")
     if not printed:
-        sheets.append(Sheet("Freezer labels", (Words("No label is chosen yet."),)))
-    return LabelSheet("Freezer labels", tuple(sheets), paper, large, printed, across, down, short)
+        sheets.append(Sheet(title, (Words(tr("No label is chosen yet.")),)))
+    return LabelSheet(title, tuple(sheets), paper, large, printed, across, down, short)
 
 
-_WHY_IN_FULL = "These say more than their labels have room for; keep this list by the freezer."
+_WHY_IN_FULL = mark(
+    "These say more than their labels have room for; keep this list by the freezer."
+)
 
 
 def is_shortened(label: Label, large: bool = False) -> bool:
@@ -233,5 +255,10 @@ def _each(labels: Iterable):
             raise KitchenError(f"{count!r} labels? Write a whole number, 0 or more.")
         left -= count
         if left < 0:
-            raise KitchenError(f"That is more than {_MOST_LABELS} labels. Print them in parts.")
+            raise KitchenError(
+                tr(
+                    "That is more than {count} labels. Print them in parts.",
+                    count=num(_MOST_LABELS),
+                )
+            )
         yield from [label] * count

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from kitchenkit.errors import KitchenError, brief
+from kitchenkit.language import mark
 from kitchenkit.units import Q
 
 
@@ -30,7 +31,7 @@ class Paper:
 
 
 # ISO 216, A4; ANSI/ASME Y14.1, size A (8 1/2 × 11 in), the US Letter sheet.
-PAPERS = {"A4": Paper("A4", 210.0, 297.0), "Letter": Paper("Letter", 215.9, 279.4)}
+PAPERS = {"A4": Paper("A4", 210.0, 297.0), mark("Letter"): Paper("Letter", 215.9, 279.4)}
 
 
 def read_paper(name) -> Paper:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from kitchenkit.charts.base import CARROT, FAINT, INK, OAT, STEEL, TEAL, Chart, plain_axes
+from kitchenkit.language import tr
 
 # Told apart by dashes and marks as well as by colour.
 _LINES = ((CARROT, "-", "o"), (TEAL, "--", "s"), (INK, ":", "^"))
@@ -53,9 +54,10 @@ class CoolChart(Chart):
         self.curves_axes.tick_params(axis="x", labelbottom=False)  # the clock below serves both
         self.bars_axes.set_ylim(self.count - 0.4, -0.6)
         self.bars_axes.set_yticks(range(self.count), ["1", "2", "3"])
-        self.bars_axes.set_xlabel("minutes out of the oven", color=INK)
-        self.figure.text(0.15, 0.985, "temperature in the middle", va="top", color=INK)
-        self.figure.text(0.15, 0.445, "when it may be wrapped: 1, 2, 3", va="center", color=INK)
+        self.bars_axes.set_xlabel(tr("minutes out of the oven"), color=INK)
+        self.figure.text(0.15, 0.985, tr("temperature in the middle"), va="top", color=INK)
+        said = tr("when it may be wrapped: 1, 2, 3")
+        self.figure.text(0.15, 0.445, said, va="center", color=INK)
 
     def update(self, clock, curves, windows, wrap_c: float, room_c: float) -> None:
         """Show some bakes that cool.
@@ -83,7 +85,9 @@ class CoolChart(Chart):
         self.wrap.set_data([0, end], [wrap_c, wrap_c])
         self.room.set_data([0, end], [room_c, room_c])
         self.wrap_label.set_text(
-            f"line: may be wrapped, {_reading(wrap_c)}\ndots: the room, {_reading(room_c)}"
+            tr("line: may be wrapped, {reading}", reading=_reading(wrap_c))
+            + "\n"
+            + tr("dots: the room, {reading}", reading=_reading(room_c))
         )
         for axes in (self.curves_axes, self.bars_axes):
             axes.set_xlim(0, end)
@@ -105,13 +109,17 @@ class FreezeChart(Chart):
             plain_axes(axes)
             axes.tick_params(labelsize=7)
         style = {"lw": 1.8, "ms": 4, "markevery": 6}
-        (self.middle,) = self.curves_axes.plot([], [], "-o", color=CARROT, label="middle", **style)
-        (self.surface,) = self.curves_axes.plot([], [], "--s", color=TEAL, label="surface", **style)
-        levels = ("ice forms", "done")
+        (self.middle,) = self.curves_axes.plot(
+            [], [], "-o", color=CARROT, label=tr("middle"), **style
+        )
+        (self.surface,) = self.curves_axes.plot(
+            [], [], "--s", color=TEAL, label=tr("surface"), **style
+        )
+        levels = range(2)  # ice forms, done
         self.levels = [self.curves_axes.plot([], [], color=FAINT, lw=1)[0] for _ in levels]
         self.level_labels = [self.curves_axes.text(0, 0, "", fontsize=8) for _ in levels]
         dots = {"color": FAINT, "lw": 1, "ls": (0, (1, 2))}
-        (self.air,) = self.curves_axes.plot([], [], label="air", **dots)
+        (self.air,) = self.curves_axes.plot([], [], label=tr("air"), **dots)
         self.curves_axes.legend(
             loc="upper right", fontsize=8, frameon=False, ncols=3, bbox_to_anchor=(1.02, 1.06)
         )
@@ -124,8 +132,8 @@ class FreezeChart(Chart):
         (self.plank,) = self.bar_axes.plot([], [], "D", color="#ffffff", ms=6, mec=INK)
         self.bar_axes.set_ylim(-0.7, 0.7)
         self.bar_axes.set_yticks([])
-        self.bar_axes.set_xlabel("hours", color=INK)
-        self.figure.text(0.15, 0.985, "temperature of the piece", va="top", color=INK)
+        self.bar_axes.set_xlabel(tr("hours"), color=INK)
+        self.figure.text(0.15, 0.985, tr("temperature of the piece"), va="top", color=INK)
         self.bar_label = self.figure.text(0.15, 0.305, "", va="center", color=INK)
 
     def update(self, course, window, levels, air_c: float, words: str, plank=None) -> None:

@@ -7,6 +7,7 @@ from matplotlib.path import Path
 
 from kitchenkit.charts.base import FAINT, INK, OAT, PAPER, Chart
 from kitchenkit.labels import LABEL_MM, LabelSheet
+from kitchenkit.language import num, tr
 from kitchenkit.lettering import is_right_to_left
 from kitchenkit.typesetting import CARD_PAD, CardField, place_of_card
 
@@ -94,11 +95,16 @@ class LabelChart(Chart):
         across = shown * (paper.width_mm + _GAP) - _GAP
         self.map_axes.set_xlim(-2, across + 2)
         self.map_axes.set_ylim(paper.height_mm + 2, -2)
-        more = f", the first {_SHEETS} shown" if sheet.label_sheets > _SHEETS else ""
+        said = {"count": num(count, "d"), "paper": tr(paper.name)}
         self.caption.set_text(
-            f"{count} of {sheet.per_sheet * shown} places on {paper.name}"
-            if not more
-            else f"{count} labels on {sheet.label_sheets} sheets of {paper.name}{more}"
+            tr(
+                "{count} labels on {sheets} sheets of {paper}, the first {shown} shown",
+                sheets=sheet.label_sheets,
+                shown=_SHEETS,
+                **said,
+            )
+            if sheet.label_sheets > _SHEETS
+            else tr("{count} of {all} places on {paper}", all=sheet.per_sheet * shown, **said)
         )
 
 

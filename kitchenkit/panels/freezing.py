@@ -17,9 +17,11 @@ from kitchenkit.freezer import (
     freezer_load,
     middle_while_cooling,
     say_hours,
+    say_thick,
     thaw_time,
     wrap_at,
 )
+from kitchenkit.language import mark, num, tr
 from kitchenkit.panels.controls import dropdown, pan_dropdown, slider
 from kitchenkit.panels.scale import RecipePanel
 from kitchenkit.saying import say_both
@@ -40,11 +42,16 @@ class _CrumbPanel(RecipePanel):
 class CoolPanel(_CrumbPanel):
     """A whole loaf, its slices and muffins cooling in one room: when each may be wrapped."""
 
-    title = "When may it be wrapped?"
+    title = mark("When may it be wrapped?")
     cautions = (
-        "The pan, its rack and the crumb's steam burn for a long while: dry mitts, out of reach of "
-        "children.",
-        "A window, not a promise: touch the underside, or put a clean thermometer in the middle.",
+        mark(
+            "The pan, its rack and the crumb's steam burn for a long while: dry mitts, out of "
+            "reach of children."
+        ),
+        mark(
+            "A window, not a promise: touch the underside, or put a clean thermometer in the "
+            "middle."
+        ),
     )
 
     def make_chart(self) -> CoolChart:
@@ -52,13 +59,15 @@ class CoolPanel(_CrumbPanel):
 
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
         return {
-            "room": slider("The room (°F)", 70, 55, 90, 1),
-            "pan": pan_dropdown(self.kit, "1 and 2: baked in", "loaf"),
+            "room": slider(tr("The room (°F)"), 70, 55, 90, 1),
+            "pan": pan_dropdown(self.kit, tr("1 and 2: baked in"), "loaf"),
             "how": dropdown(
-                "1: the whole cools", [("on a rack", "rack"), ("in its pan", "pan")], "rack"
+                tr("1: the whole cools"),
+                [(tr("on a rack"), "rack"), (tr("in its pan"), "pan")],
+                "rack",
             ),
-            "thick": slider("2: slices (cm)", 1.5, 0.5, 4.0, 0.25),
-            "small": pan_dropdown(self.kit, "3: small ones, on a rack", "muffin"),
+            "thick": slider(tr("2: slices (cm)"), 1.5, 0.5, 4.0, 0.25),
+            "small": pan_dropdown(self.kit, tr("3: small ones, on a rack"), "muffin"),
         }
 
     def refresh(self) -> None:
@@ -67,9 +76,9 @@ class CoolPanel(_CrumbPanel):
         pan, small = (self.kit.pans[value[name]] for name in ("pan", "small"))
         slices = Q(value["thick"], "cm")
         ways = [
-            (f"1: {pan.name}, whole", pan, value["how"], None),
-            (f"2: its slices of {say_both(slices)}", pan, "sliced", slices),
-            (f"3: {small.name}", small, "rack", None),
+            (tr("1: {pan}, whole", pan=tr(pan.name)), pan, value["how"], None),
+            (tr("2: its slices of {size}", size=say_both(slices)), pan, "sliced", slices),
+            (f"3: {tr(small.name)}", small, "rack", None),
         ]
         found = [
             cool_time(p, p.usual_volume, how, room, slices=thick, crumb=self.crumb)
@@ -87,15 +96,23 @@ class CoolPanel(_CrumbPanel):
         self.chart.update(clock, curves, windows, to_c, room.m_as("degC"))
         notes = dict.fromkeys(note for cooled in found for note in cooled.cautions)
         self.show(
-            f"In a room at {say_temperature(room)}, wrap the slices of {say_both(slices)} after "
-            f"about {windows[1][1]:.0f} min, the {small.name} after about {windows[2][1]:.0f} and "
-            f"the whole {pan.name} after about {windows[0][1]:.0f}.",
-            ["what cools", "likeliest", "window", "middle by then"],
+            tr(
+                "In a room at {room}, wrap the slices of {slices} after about {sliced} min, the "
+                "{small_pan} after about {small} and the whole {pan} after about {whole}.",
+                room=say_temperature(room),
+                slices=say_both(slices),
+                sliced=num(windows[1][1], ".0f"),
+                small_pan=tr(small.name),
+                small=num(windows[2][1], ".0f"),
+                pan=tr(pan.name),
+                whole=num(windows[0][1], ".0f"),
+            ),
+            [tr("what cools"), tr("likeliest"), tr("window"), tr("middle by then")],
             [
                 [
                     words,
-                    f"{middle:.0f} min",
-                    f"{low:.0f} to {high:.0f} min",
+                    f"{num(middle, '.0f')} min",
+                    tr("{low} to {high} min", low=num(low, ".0f"), high=num(high, ".0f")),
                     say_temperature(cooled.to),
                 ]
                 for (words, *_), (low, middle, high), cooled in zip(
@@ -106,32 +123,41 @@ class CoolPanel(_CrumbPanel):
         )
 
 
-# A piece in words -> its length and width, or its diameter.
+# A piece in words -> what it is called, and its length and width, or its diameter.
 _PIECES = {
-    "slice of a loaf, 10 × 7 cm (4 × 2 3/4 in)": {"length": "10 cm", "width": "7 cm"},
-    "muffin, 7 cm (2 3/4 in) across": {"diameter": "7 cm"},
-    "loaf, 20 × 10 cm (8 × 4 in)": {"length": "20 cm", "width": "10 cm"},
-    "half a sheet, 30 × 20 cm (12 × 8 in)": {"length": "30 cm", "width": "20 cm"},
+    mark("slice of a loaf, 10 × 7 cm (4 × 2 3/4 in)"): (
+        mark("slice of a loaf"),
+        {"length": "10 cm", "width": "7 cm"},
+    ),
+    mark("muffin, 7 cm (2 3/4 in) across"): (mark("muffin"), {"diameter": "7 cm"}),
+    mark("loaf, 20 × 10 cm (8 × 4 in)"): (mark("loaf"), {"length": "20 cm", "width": "10 cm"}),
+    mark("half a sheet, 30 × 20 cm (12 × 8 in)"): (
+        mark("half a sheet"),
+        {"length": "30 cm", "width": "20 cm"},
+    ),
 }
 _WAYS = {
-    "freezes": "freeze it",
-    "room": "thaw it in the room",
-    "fridge": "thaw it in the refrigerator",
+    "freezes": mark("freeze it"),
+    "room": mark("thaw it in the room"),
+    "fridge": mark("thaw it in the refrigerator"),
 }
 _PACKED = {
-    "apart": "apart, air all around",
-    "side by side": "side by side, a full tray",
-    "two deep": "two deep, a full tray",
+    "apart": mark("apart, air all around"),
+    "side by side": mark("side by side, a full tray"),
+    "two deep": mark("two deep, a full tray"),
 }
 
 
 class FreezePanel(_CrumbPanel):
     """One wrapped piece in the freezer, or on its way back: the level stretch, and the window."""
 
-    title = "How long until it is frozen through?"
+    title = mark("How long until it is frozen through?")
     cautions = (
-        "0 °F (−18 °C) keeps food safe; it does not make it so: cool, clean and dated it goes in.",
-        "Metal and walls of a freezer can burn bare wet skin.",
+        mark(
+            "0 °F (−18 °C) keeps food safe; it does not make it so: cool, clean and dated it goes "
+            "in."
+        ),
+        mark("Metal and walls of a freezer can burn bare wet skin."),
     )
 
     def make_chart(self) -> FreezeChart:
@@ -140,72 +166,99 @@ class FreezePanel(_CrumbPanel):
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
         return {
             "way": dropdown(
-                "What to do", [(words, way) for way, words in _WAYS.items()], "freezes"
+                tr("What to do"), [(tr(words), way) for way, words in _WAYS.items()], "freezes"
             ),
-            "piece": dropdown("The piece", list(_PIECES), next(iter(_PIECES))),
-            "thick": slider("Its thickness (cm)", 2.0, 0.5, 10.0, 0.25),
-            "wrap": dropdown("Its wrap", list(WRAPS), "bag, air pressed out"),
-            "packing": dropdown("On the tray", [(_PACKED[p], p) for p in PACKING], "apart"),
-            "freezer": slider("Freezer, by its thermometer (°F)", 0, -20, 15, 1),
-            "inside": slider("Freezer inside (litres)", 60, 10, 400, 10),
+            "piece": dropdown(
+                tr("The piece"), [(tr(words), words) for words in _PIECES], next(iter(_PIECES))
+            ),
+            "thick": slider(tr("Its thickness (cm)"), 2.0, 0.5, 10.0, 0.25),
+            "wrap": dropdown(
+                tr("Its wrap"), [(tr(wrap), wrap) for wrap in WRAPS], "bag, air pressed out"
+            ),
+            "packing": dropdown(tr("On the tray"), [(tr(_PACKED[p]), p) for p in PACKING], "apart"),
+            "freezer": slider(tr("Freezer, by its thermometer (°F)"), 0, -20, 15, 1),
+            "inside": slider(tr("Freezer inside (litres)"), 60, 10, 400, 10),
         }
 
     def refresh(self) -> None:
         value = self.values()
         freezer = Q(float(value["freezer"]), "degF")
+        name, size = _PIECES[value["piece"]]
         piece = {
-            **_PIECES[value["piece"]],
+            **size,
             "thickness": Q(value["thick"], "cm"),
             "wrap": value["wrap"],
             "packing": value["packing"],
             "crumb": self.crumb,
         }
-        words = f"{value['piece'].split(',')[0]} {say_both(piece['thickness'])} thick"
+        words = {
+            "piece": tr(name),
+            "thick": say_thick(piece["thickness"]),
+            "wrap": tr(piece["wrap"]),
+            "packing": tr(piece["packing"]),
+        }
         self.controls["inside"].layout.display = "" if value["way"] == "freezes" else "none"
         if value["way"] == "freezes":
             self._freeze(freezer, piece, words)
         else:
             self._thaw(value["way"], freezer, piece, words)
 
-    def _freeze(self, freezer, piece: dict, words: str) -> None:
+    def _freeze(self, freezer, piece: dict, words: dict) -> None:
         found = freeze_time(freezer=freezer, **piece)
-        levels = [(found.freezing_point, "ice forms"), (found.to, "frozen through")]
+        levels = [(found.freezing_point, tr("ice forms")), (found.to, tr("frozen through"))]
         plank = found.plank.m_as("hour")
-        window = self._draw(found, levels, freezer, "until frozen through; ◇ Plank", plank)
+        window = self._draw(found, levels, freezer, tr("until frozen through; ◇ Plank"), plank)
         load = freezer_load(Q(float(self.values()["inside"]), "l"))
         self.show(
-            f"A {words} ({piece['wrap']}; {piece['packing']}) is frozen through in {found}, at "
-            f"{say_temperature(freezer)}.",
-            ["step", "time", "window"],
+            tr(
+                "A {piece} {thick} ({wrap}; {packing}) is frozen through in {time}, at {air}.",
+                time=found,
+                air=say_temperature(freezer),
+                **words,
+            ),
+            [tr("step"), tr("time"), tr("window")],
             [
-                ["first ice, at the surface", say_hours(found.begins.m_as("hour")), ""],
-                ["ice reaches the middle", say_hours(found.met.m_as("hour")), ""],
+                [tr("first ice, at the surface"), say_hours(found.begins.m_as("hour")), ""],
+                [tr("ice reaches the middle"), say_hours(found.met.m_as("hour")), ""],
                 [
-                    f"middle at {say_temperature(found.to)}",
+                    tr("middle at {reading}", reading=say_temperature(found.to)),
                     say_hours(found.hours.m_as("hour")),
                     window,
                 ],
-                ["the ice alone, by Plank's formula", say_hours(found.plank.m_as("hour")), ""],
+                [tr("the ice alone, by Plank's formula"), say_hours(found.plank.m_as("hour")), ""],
             ],
-            [*found.cautions, f"At once into this freezer: {load}; {load.why}"],
+            [
+                *found.cautions,
+                tr("At once into this freezer: {load}; {why}", load=load, why=load.why),
+            ],
         )
 
-    def _thaw(self, where: str, freezer, piece: dict, words: str) -> None:
+    def _thaw(self, where: str, freezer, piece: dict, words: dict) -> None:
         found = thaw_time(where=where, start=freezer, **piece)
         air = Q(AIR_C[where], "degC")
-        window = self._draw(found, [(found.to, "thawed")], air, "until thawed in the middle")
-        place = "the room" if where == "room" else "the refrigerator"
+        window = self._draw(
+            found, [(found.to, tr("thawed"))], air, tr("until thawed in the middle")
+        )
+        words |= {"time": found, "start": say_temperature(freezer)}
         self.show(
-            f"A {words} ({piece['wrap']}; {piece['packing']}) thaws in {place} in {found}, from "
-            f"{say_temperature(freezer)}.",
-            ["step", "time", "window"],
+            tr(
+                "A {piece} {thick} ({wrap}; {packing}) thaws in the room in {time}, from {start}.",
+                **words,
+            )
+            if where == "room"
+            else tr(
+                "A {piece} {thick} ({wrap}; {packing}) thaws in the refrigerator in {time}, from "
+                "{start}.",
+                **words,
+            ),
+            [tr("step"), tr("time"), tr("window")],
             [
                 [
-                    f"thawed: middle at {say_temperature(found.to)}",
+                    tr("thawed: middle at {reading}", reading=say_temperature(found.to)),
                     say_hours(found.hours.m_as("hour")),
                     window,
                 ],
-                ["unwrap: nearly as warm as the air", say_hours(found.unwrap.m_as("hour")), ""],
+                [tr("unwrap: nearly as warm as the air"), say_hours(found.unwrap.m_as("hour")), ""],
             ],
             found.cautions,
         )
@@ -223,7 +276,7 @@ class FreezePanel(_CrumbPanel):
             words,
             plank,
         )
-        return f"{say_hours(low)} to {say_hours(high)}"
+        return tr("{low} to {high}", low=say_hours(low), high=say_hours(high))
 
 
 def _short(reading) -> str:

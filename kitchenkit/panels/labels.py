@@ -11,18 +11,19 @@ from kitchenkit.charts.labels import LabelChart
 from kitchenkit.errors import KitchenError
 from kitchenkit.keeping import KeepBy, keep_by
 from kitchenkit.labels import LABEL_MM, THAW, Label, LabelSheet, freezer_labels, label_for
+from kitchenkit.language import day, mark, num, tr, trn
 from kitchenkit.panels.base import Panel
 from kitchenkit.panels.controls import dropdown, slider, text
 from kitchenkit.panels.printing import PrintButtons
 from kitchenkit.recipe import Recipe
 from kitchenkit.sheets import PAPERS
-from kitchenkit.swapping import counted
 from kitchenkit.typesetting import lay_card
 
-_ADVICE = {
-    "freezer": f"Keep at −18 °C (0 °F) or below. {THAW}",
-    "fridge": "Keep in the fridge, at 4 °C (40 °F) or below.",
-    "counter": "Keep wrapped, at about 21 °C (70 °F).",
+# Where it is kept -> what the label says of it, and how a sentence names the place.
+_PLACES = {
+    "freezer": (mark("Keep at −18 °C (0 °F) or below."), mark("in the freezer")),
+    "fridge": (mark("Keep in the fridge, at 4 °C (40 °F) or below."), mark("in the fridge")),
+    "counter": (mark("Keep wrapped, at about 21 °C (70 °F)."), mark("on the counter")),
 }
 
 
@@ -38,42 +39,51 @@ class LabelsPanel(Panel):
         Where files are saved; the learner's own folder when left out.
     """
 
-    title = "Labels for the freezer"
+    title = mark("Labels for the freezer")
     cautions = (
-        "A label lists the allergens of the data, and never that one is absent: read the label of "
-        "every package, and tell who eats it what went in.",
+        mark(
+            "A label lists the allergens of the data, and never that one is absent: read the label "
+            "of every package, and tell who eats it what went in."
+        ),
     )
 
     def __init__(self, kit, today=None, folder=None):
-        self._today = str(today or datetime.date.today())
+        self._today, self._folder = str(today or datetime.date.today()), folder
         super().__init__(kit)
-        self.saving = PrintButtons(self._to_print, lambda: f"labels {self._name}", folder)
-        self.saving.remove_class("kk-panel")  # it stands within this one
-        self.children = (*self.children, self.saving)
 
     def make_chart(self) -> LabelChart:
         return LabelChart()
 
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
-        products = [(item.name, key) for key, item in self.kit.keeping.items()]
+        products = [(tr(item.name), key) for key, item in self.kit.keeping.items()]
         if not products:
-            raise KitchenError("There are no keeping times yet. Add a table, keeping.csv.")
+            raise KitchenError(tr("There are no keeping times yet. Add a table, keeping.csv."))
+        places = [(tr(place), place) for place in _PLACES]
+        papers = [(tr(paper), paper) for paper in PAPERS]
+        sizes = [(tr("usual"), False), (tr("larger"), True)]
         return {
-            "name": text("Name on the label; empty: as it is called", ""),
-            "what": dropdown("Made from", self._bakes(), next(iter(self.kit.recipes))),
-            "made": text("Made on (year-month-day)", self._today),
-            "portions": slider("Portions in a package", 2, 1, 16, 1),
-            "product": dropdown("It keeps like", products, products[0][1]),
-            "place": dropdown("Kept in", list(_ADVICE), "freezer"),
-            "count": slider("How many labels", 8, 0, 60, 1),
-            "paper": dropdown("Paper", list(PAPERS), next(iter(PAPERS))),
-            "large": dropdown("Letters", [("usual", False), ("larger", True)], False),
+            "name": text(tr("Name on the label; empty: as it is called"), ""),
+            "what": dropdown(tr("Made from"), self._bakes(), next(iter(self.kit.recipes))),
+            "made": text(tr("Made on (year-month-day)"), self._today),
+            "portions": slider(tr("Portions in a package"), 2, 1, 16, 1),
+            "product": dropdown(tr("It keeps like"), products, products[0][1]),
+            "place": dropdown(tr("Kept in"), places, "freezer"),
+            "count": slider(tr("How many labels"), 8, 0, 60, 1),
+            "paper": dropdown(tr("Paper"), papers, next(iter(PAPERS))),
+            "large": dropdown(tr("Letters"), sizes, False),
         }
+
+    def below(self) -> list[widgets.Widget]:
+        self.saving = PrintButtons(
+            self._to_print, lambda: tr("labels {name}", name=self._name), self._folder
+        )
+        self.saving.remove_class("kk-panel")  # it stands within this one
+        return [self.saving]
 
     def _bakes(self) -> list[tuple[str, str]]:
         """Recipes by their key, and flavours of the first recipe by theirs, marked with a plus."""
-        recipes = [(recipe.name, key) for key, recipe in self.kit.recipes.items()]
-        return [*recipes, *((item.name, f"+{key}") for key, item in self.kit.flavours.items())]
+        recipes = [(tr(recipe.name), key) for key, recipe in self.kit.recipes.items()]
+        return [*recipes, *((tr(item.name), f"+{key}") for key, item in self.kit.flavours.items())]
 
     def refresh(self) -> None:
         value = self.values()
@@ -83,7 +93,12 @@ class LabelsPanel(Panel):
         if like and like in self.kit.keeping:
             other = keep_by(self.kit, like, value["place"], value["made"])
             if other.by < kept.by:
-                notes = [f"This flavour keeps like {other.product}, so the earlier date stands."]
+                notes = [
+                    tr(
+                        "This flavour keeps like {product}, so the earlier date stands.",
+                        product=tr(other.product),
+                    )
+                ]
                 kept = other
         label = self._label(value["name"].strip() or name, recipe, kept, value["portions"])
         sheet = freezer_labels([(label, value["count"])], value["paper"], value["large"])
@@ -91,11 +106,13 @@ class LabelsPanel(Panel):
         self.chart.update(lay_card(label.card(value["large"]), size[0]), size, sheet)
         self._sheet, self._name = sheet, label.lines[0]
         if sheet.shortened:
-            notes.append("Its words are too long for the label: a last sheet has them in full.")
-        notes.append("Print at actual size (100 %), on ordinary paper; freezer tape holds best.")
+            notes.append(tr("Its words are too long for the label: a last sheet has them in full."))
+        notes.append(
+            tr("Print at actual size (100 %), on ordinary paper; freezer tape holds best.")
+        )
         self.show(
             self._sentence_for(label, kept, value["portions"], sheet),
-            ["label", "what it says"],
+            [tr("label"), tr("what it says")],
             self._rows(label, kept, sheet),
             [*notes, *kept.cautions],
         )
@@ -113,10 +130,17 @@ class LabelsPanel(Panel):
     def _label(name: str, recipe: Recipe, kept: KeepBy, portions: int) -> Label:
         if kept.days < 1:
             raise KitchenError(
-                f"{kept.product}, {kept.place}: {kept.limit}. No label makes that longer; choose "
-                "the fridge or the freezer."
+                tr(
+                    "{product}, {place}: {limit}. No label makes that longer; choose the fridge or "
+                    "the freezer.",
+                    product=tr(kept.product),
+                    place=tr(kept.place),
+                    limit=kept.limit,
+                )
             )
-        advice = _ADVICE[kept.place]
+        advice = tr(_PLACES[kept.place][0])
+        if kept.place == "freezer":
+            advice = f"{advice} {tr(THAW)}"
         made = label_for(recipe, kept.made_on, kept.by, portions, advice)
         return Label(name, made.made_on, made.best_by, made.allergens, portions, advice)
 
@@ -124,24 +148,57 @@ class LabelsPanel(Panel):
     def _sentence_for(label: Label, kept: KeepBy, portions: int, sheet: LabelSheet) -> str:
         count, name = len(sheet.labels), textwrap.shorten(label.lines[0], 60, placeholder="…")
         if not count:
-            return f"0 labels for {name} yet: choose how many. It would be best by {kept.by}."
-        where = "on" if kept.place == "counter" else "in"
-        return (
-            f"{counted(count, 'label')} for {name}, {counted(portions, 'portion')} in each "
-            f"package: best by {kept.by}, {kept.limit} {where} the {kept.place}. They take "
-            f"{counted(sheet.label_sheets, 'sheet')} of {sheet.paper.name}."
+            return tr(
+                "0 labels for {name} yet: choose how many. It would be best by {day}.",
+                name=name,
+                day=day(kept.by),
+            )
+        said = tr(
+            "{labels} for {name}, {portions} in each package: best by {day}, {limit} {place}.",
+            labels=trn("{n} label", "{n} labels", count, n=num(count)),
+            name=name,
+            portions=trn("{n} portion", "{n} portions", portions),
+            day=day(kept.by),
+            limit=kept.limit,
+            place=tr(_PLACES[kept.place][1]),
         )
+        sheets = trn(
+            "They take {n} sheet of {paper}.",
+            "They take {n} sheets of {paper}.",
+            sheet.label_sheets,
+            paper=tr(sheet.paper.name),
+        )
+        return f"{said} {sheets}"
 
     @staticmethod
     def _rows(label: Label, kept: KeepBy, sheet: LabelSheet) -> list[list[str]]:
-        names = ("name", "best by", "made", "allergens", "keeping and thawing")
+        names = (
+            tr("name"),
+            tr("best by"),
+            tr("made"),
+            tr("allergens"),
+            tr("keeping and thawing"),
+        )
         rows = [[name, line] for name, line in zip(names, label.lines, strict=True)]
-        about = "its quality" if kept.about == "quality" else "safety"
-        rows.append(["why that date", f"{kept.product}: {kept.limit}, for {about}"])
-        taken = f"{len(sheet.labels)} labels, {sheet.per_sheet} on a sheet of {sheet.paper.name}"
-        return [*rows, ["sheets", taken]]
+        why = {"product": tr(kept.product), "limit": kept.limit}
+        rows.append(
+            [
+                tr("why that date"),
+                tr("{product}: {limit}, for its quality", **why)
+                if kept.about == "quality"
+                else tr("{product}: {limit}, for safety", **why),
+            ]
+        )
+        taken = trn(
+            "{n} labels, {each} on a sheet of {paper}",
+            "{n} labels, {each} on a sheet of {paper}",
+            len(sheet.labels),
+            each=sheet.per_sheet,
+            paper=tr(sheet.paper.name),
+        )
+        return [*rows, [tr("sheets"), taken]]
 
     def _to_print(self) -> LabelSheet:
         if not self._sheet.labels:
-            raise KitchenError("There is no label to save. Choose how many.")
+            raise KitchenError(tr("There is no label to save. Choose how many."))
         return self._sheet

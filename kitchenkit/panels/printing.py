@@ -7,8 +7,10 @@ from collections.abc import Callable
 
 import ipywidgets as widgets
 
+from kitchenkit import language
 from kitchenkit.errors import KitchenError
-from kitchenkit.panels.base import STYLE
+from kitchenkit.language import tr
+from kitchenkit.panels.base import STYLE, spoken
 from kitchenkit.panels.controls import messages
 from kitchenkit.printouts import KINDS, save_printout
 from kitchenkit.sheets import Document
@@ -33,15 +35,21 @@ class PrintButtons(widgets.VBox):
         self._make, self._name, self._folder = make, name, folder
         self.said = ""
         self._status = messages()
-        buttons = []
-        for kind in KINDS:
-            button = widgets.Button(
-                description=f"Save as {kind.upper()}", tooltip=f"Write the sheets as {kind.upper()}"
-            )
+        self._buttons = {kind: widgets.Button() for kind in KINDS}
+        for kind, button in self._buttons.items():
             button.on_click(lambda _, kind=kind: self.save(kind))
-            buttons.append(button)
-        super().__init__([widgets.HTML(STYLE), widgets.HBox(buttons), self._status])
+        buttons = widgets.HBox(list(self._buttons.values()))
+        super().__init__([widgets.HTML(STYLE), buttons, self._status])
         self.add_class("kk-panel")
+        self.retell()
+        language.listen(self)
+
+    def retell(self) -> None:
+        """Name the buttons in the language in use; what was said before is gone."""
+        for kind, button in self._buttons.items():
+            button.description = tr("Save as {kind}", kind=kind.upper())
+            button.tooltip = tr("Write the sheets as {kind}", kind=kind.upper())
+        self.said = self._status.value = ""
 
     def save(self, kind: str) -> None:
         """Write the sheets as they stand, and say where, or why not.
@@ -53,15 +61,15 @@ class PrintButtons(widgets.VBox):
         try:
             document = self._make() if callable(self._make) else self._make
             name = self._name() if callable(self._name) else self._name
-            self.said = f"Saved as {save_printout(document, name, kind, self._folder)}"
-            look = ""
+            path = save_printout(document, name, kind, self._folder)
+            self.said, look = tr("Saved as {path}", path=path), ""
         except KitchenError as error:
-            self.said, look = f"Not saved. {error}", " kk-wrong"
+            self.said, look = tr("Not saved. {why}", why=error), " kk-wrong"
         words = html.escape(self.said)
-        self._status.value = f'<p class="kk-say{look}" role="status">{words}</p>'
+        self._status.value = f'<p class="kk-say{look}" role="status"{spoken()}>{words}</p>'
 
     def __repr__(self) -> str:
-        return "Run the lesson to save these sheets as HTML or PDF."
+        return tr("Run the lesson to save these sheets as HTML or PDF.")
 
     def _repr_mimebundle_(self, **kwargs):
         bundle = super()._repr_mimebundle_(**kwargs)
