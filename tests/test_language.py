@@ -158,6 +158,7 @@ def _own_words(kit) -> set[str]:
         lines = editing.EditedRecipe(key, kit.folder).lines
         found |= {key} | {cell for line in lines for cell in line.values()}
         found |= {f"{n}: {x['amount']} {x['ingredient']}" for n, x in enumerate(lines, 1)}
+    found |= {f"{key}: {one.citation}"[:90] for key, one in kit.sources.items()}
     return found - {""}
 
 

@@ -4,16 +4,21 @@ from __future__ import annotations
 
 import html
 import math
+from functools import reduce
 
 import ipywidgets as widgets
 
+from kitchenkit import language
 from kitchenkit.errors import KitchenError
 from kitchenkit.exercises import LESSONS, UNITS, Question, code_word, questions
-from kitchenkit.panels.base import STYLE, table_html
+from kitchenkit.language import as_written, join_or, mark, tr
+from kitchenkit.panels.base import STYLE, spoken, table_html
 from kitchenkit.panels.controls import dropdown, text
 from kitchenkit.panels.progress import lesson_title
+from kitchenkit.panels.question_words import question_title
+from kitchenkit.panels.relabel import Labels
 
-_HEADINGS = ["question", "what is asked", "answer", "working", "usual slips"]
+_NAME = mark("A learner's name, as they typed it; empty: the class's numbers")
 
 
 class AnswerKey(widgets.VBox):
@@ -26,15 +31,32 @@ class AnswerKey(widgets.VBox):
 
     def __init__(self, kit):
         self.kit = kit
-        self.name = text("A learner's name, as they typed it; empty: the class's numbers", "")
-        lessons = [("all lessons", ""), *((lesson_title(name), name) for name in LESSONS)]
-        self.lesson = dropdown("Lesson", lessons, "")
+        self._labels, self._busy = Labels(), False
+        self.name = self._labels(text(tr(_NAME), ""), _NAME)
+        self.lesson = self._labels(dropdown(tr("Lesson"), self._lessons(), ""), mark("Lesson"))
         self._key = widgets.HTML()
         super().__init__([widgets.HTML(STYLE), self.name, self.lesson, self._key])
         self.add_class("kk-panel")
         for control in (self.name, self.lesson):
-            control.observe(lambda _: self.refresh(), names="value")
+            control.observe(self._asked, names="value")
         self.refresh()
+        language.listen(self)
+
+    @staticmethod
+    def _lessons() -> list[tuple[str, str]]:
+        return [(tr("all lessons"), ""), *((lesson_title(name), name) for name in LESSONS)]
+
+    def retell(self) -> None:
+        """Show the key anew, in another language; what is typed and chosen stays."""
+        self._labels.retell()
+        chosen, self._busy = self.lesson.value, True
+        self.lesson.options = self._lessons()
+        self.lesson.value, self._busy = chosen, False
+        self.refresh()
+
+    def _asked(self, _) -> None:
+        if not self._busy:
+            self.refresh()
 
     def refresh(self) -> None:
         """Show the key that the controls ask for."""
@@ -42,15 +64,23 @@ class AnswerKey(widgets.VBox):
         self._key.value = self._page(chosen, self.name.value)
 
     def _page(self, lessons: list[str], name: str) -> str:
-        whose = f"the numbers of {name.strip()}" if code_word(name) else "the class's numbers"
-        page = f'<p class="kk-say" role="status">Answers for {html.escape(whose)}.</p>'
+        said = (
+            tr("Answers for the numbers of {name}.", name=name.strip())
+            if code_word(name)
+            else tr("Answers for the class's numbers.")
+        )
+        page = f'<p class="kk-say" role="status"{spoken()}>{html.escape(said)}</p>'
+        headings = [
+            *(tr("question"), tr("what is asked"), tr("answer"), tr("working")),
+            tr("usual slips"),
+        ]
         for lesson in lessons:
-            page += f'<p class="kk-title">{lesson_title(lesson)}</p>'
+            page += f'<p class="kk-title"{spoken()}>{html.escape(lesson_title(lesson))}</p>'
             try:
                 rows = [_row(question) for question in questions(self.kit, lesson, name)]
-                page += table_html(_HEADINGS, rows)
+                page += table_html(headings, rows)
             except KitchenError as error:
-                page += f'<p class="kk-wrong">{html.escape(str(error))}</p>'
+                page += f'<p class="kk-wrong"{spoken()}>{html.escape(str(error))}</p>'
         return page
 
     def __repr__(self) -> str:
@@ -71,13 +101,14 @@ def _row(question: Question) -> list[str]:
         for slip in question.slips
         if slip.answer.check(question.answer.dimensionality)
     ]
-    key = question.key.replace("-", " ")
-    return [key, question.ask, _answers(question), question.working, " ".join(slips)]
+    title = question_title(question.key)
+    return [title, question.ask, _answers(question), question.working, " ".join(slips)]
 
 
 def _answers(question: Question) -> str:
     """The answer in every unit that the box offers."""
-    return " or ".join(_amount(question.answer, unit) for unit in question.units)
+    amounts = (_amount(question.answer, unit) for unit in question.units)
+    return reduce(lambda some, one: join_or([some, one]), amounts)
 
 
 def _amount(quantity, unit: str) -> str:
@@ -85,4 +116,5 @@ def _amount(quantity, unit: str) -> str:
     value = quantity.m_as(UNITS[unit])
     digits = max(0, 3 - math.floor(math.log10(abs(value)))) if value else 0
     said = f"{value:,.{digits}f}"
-    return f"{said.rstrip('0').rstrip('.') if '.' in said else said} {unit}"
+    said = said.rstrip("0").rstrip(".") if "." in said else said
+    return f"{as_written(said)} {tr(unit)}"

@@ -636,7 +636,8 @@ class TableChooser(widgets.VBox):
         self._place = widgets.VBox([])
         self._show(self._names[0])
         self._labels, self._busy = Labels(), False
-        self.pick = self._labels(dropdown("", self._options(), self._names[0]), mark("Table"))
+        pick = dropdown(tr("Table"), self._options(), self._names[0])
+        self.pick = self._labels(pick, mark("Table"))
         self.pick.observe(self._picked, names="value")
         choice = widgets.VBox([self.pick])
         choice.add_class("kk-panel")

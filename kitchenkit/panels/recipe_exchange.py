@@ -8,13 +8,17 @@ from dataclasses import replace
 
 import ipywidgets as widgets
 
+from kitchenkit import language
 from kitchenkit.allergens import allergens_in
 from kitchenkit.editing import EditedRecipe, EditError, is_own
 from kitchenkit.errors import DataError, Fault, KitchenError
 from kitchenkit.exchange import ENDINGS, read_recipe, recipe_text
 from kitchenkit.kit import open_kit
-from kitchenkit.panels.base import STYLE, care_html, page_text, stumbled, table_html
+from kitchenkit.language import mark, num, tr, trn
+from kitchenkit.panels.base import STYLE, care_html, page_text, spoken, stumbled, table_html
 from kitchenkit.panels.controls import dropdown, messages
+from kitchenkit.panels.editor_words import column_words
+from kitchenkit.panels.relabel import Labels
 from kitchenkit.printouts import own_folder, save_new
 from kitchenkit.recipe import Recipe
 from kitchenkit.saving import versions
@@ -24,22 +28,29 @@ from kitchenkit.units import read_number
 FOLDER = "recipes-out"
 MOST_FIELDS = 40  # at once; what is beyond them is told in words, and comes once these are settled
 _FORMS = [
-    ("a page to read (Markdown)", "markdown"),
-    ("a table for a spreadsheet (CSV)", "csv"),
-    ("for recipe programs (schema.org in JSON-LD)", "json-ld"),
-    ("a file of the data folder (TOML)", "toml"),
+    (mark("a page to read (Markdown)"), "markdown"),
+    (mark("a table for a spreadsheet (CSV)"), "csv"),
+    (mark("for recipe programs (schema.org in JSON-LD)"), "json-ld"),
+    (mark("a file of the data folder (TOML)"), "toml"),
 ]
 _CARE = (
-    "No allergens, keeping times or baking times come in with a recipe. What the kit says of its "
-    "allergens is what its own table of ingredients names: read every label.",
-    "A line that you leave out is left out of the allergens and of the cost, too.",
-    "A recipe may be somebody's work: name where it comes from.",
+    mark(
+        "No allergens, keeping times or baking times come in with a recipe. What the kit says of "
+        "its allergens is what its own table of ingredients names: read every label."
+    ),
+    mark("A line that you leave out is left out of the allergens and of the cost, too."),
+    mark("A recipe may be somebody's work: name where it comes from."),
 )
-_ASK_SOURCE = "as the text says"
+_OUT = mark("Out: to copy, print or send")
+_IN = mark("In: from text or a file")
+_READ_AS = mark("{n}: read it as")
 
 
 class RecipeExchangePanel(widgets.VBox):
     """A recipe as text to copy or save, and a recipe from text, with each unread line to settle.
+
+    In another language it is labelled anew, and what is typed stays. Written recipes stay in
+    English, which is what `read_recipe` reads.
 
     Parameters
     ----------
@@ -53,7 +64,7 @@ class RecipeExchangePanel(widgets.VBox):
         What was read last, whole; nothing is kept of it until `keep` is pressed.
     """
 
-    title = "Recipes out and in"
+    title = mark("Recipes out and in")
 
     def __init__(self, kit, folder=None):
         self.kit = kit
@@ -63,33 +74,70 @@ class RecipeExchangePanel(widgets.VBox):
         self._file: bytes | None = None
         self._quiet = False
         self._unread: dict[str, widgets.Text] = {}
-        head = widgets.HTML(f'{STYLE}<p class="kk-title">{html.escape(self.title)}</p>')
-        super().__init__([head, *self._out(), *self._in(), widgets.HTML(care_html(_CARE))])
+        self._found: dict[str, Fault] = {}
+        self._settled: dict[str, str] = {}
+        self._labels = Labels()
+        self._head, self._care = widgets.HTML(), widgets.HTML()
+        self._heading_out, self._heading_in = widgets.HTML(), widgets.HTML()
+        super().__init__([self._head, *self._out(), *self._in(), self._care])
         self.add_class("kk-panel")
+        self._tell()
         self._show_text()
         self._show_buttons()
+        language.listen(self)
+
+    def _tell(self) -> None:
+        self._head.value = f"{STYLE}{self._title()}"
+        self._heading_out.value, self._heading_in.value = _heading(tr(_OUT)), _heading(tr(_IN))
+        self._care.value = care_html(map(tr, _CARE))
+
+    def _title(self) -> str:
+        return f'<p class="kk-title"{spoken()}>{html.escape(tr(self.title))}</p>'
+
+    def retell(self) -> None:
+        """Label everything anew, in another language; what is typed stays, and what was read."""
+        self._labels.retell()
+        self._tell()
+        self._quiet = True
+        lists = {
+            self.recipe: self._recipes(),
+            self.source: self._sources(),
+            self.form_out: _forms(),
+            self.form_in: _forms(),
+        }
+        for control, options in lists.items():
+            held = control.value
+            control.options, control.value = options, held
+        for number, field in enumerate(self._unread.values(), 1):
+            field.description = tr(_READ_AS, n=number)
+        self._quiet = False
+        if self._lines.children:
+            self._show_lines(self._found)
+        if self.read is not None:
+            self._show_read(self._settled)
 
     # Out ---------------------------------------------------------------------------------------
 
     def _out(self) -> list[widgets.Widget]:
         options = self._recipes()
-        self.recipe = dropdown("Recipe", options, options[0][1])
-        self.form_out = dropdown("Written as", _FORMS, "markdown")
-        self.text_out = _area("The recipe as text")
-        self.save = self._button("Save this text as a file", self._save)
+        self.recipe = self._dropdown(mark("Recipe"), options, options[0][1])
+        self.form_out = self._dropdown(mark("Written as"), _forms(), "markdown")
+        self.text_out = self._labels(_area(), mark("The recipe as text"))
+        self.save = self._button(mark("Save this text as a file"), self._save)
         self._said_out = messages()
         for control in (self.recipe, self.form_out):
             control.observe(lambda _: self._show_text(), names="value")
         return [
-            _heading("Out: to copy, print or send"),
-            *(self.recipe, self.form_out, self.text_out),
+            *(self._heading_out, self.recipe, self.form_out, self.text_out),
             *(_row([self.save]), self._said_out),
         ]
 
     def _recipes(self) -> list[tuple[str, str]]:
-        return [(recipe.name, key) for key, recipe in self.kit.recipes.items()]
+        return [(tr(recipe.name), key) for key, recipe in self.kit.recipes.items()]
 
     def _show_text(self) -> None:
+        if self._quiet:
+            return
         self._said_out.value = ""
         try:
             recipe = self.kit.recipes[self.recipe.value]
@@ -104,42 +152,42 @@ class RecipeExchangePanel(widgets.VBox):
         # The mark tells spreadsheets that the letters are UTF-8.
         content = recipe_text(recipe, form).encode("utf-8-sig" if form == "csv" else "utf-8")
         path = save_new(place, recipe.name, ENDINGS[form][0], content, "recipe")
-        _say(self._said_out, f"Saved in {path}.")
+        _say(self._said_out, tr("Saved in {path}.", path=path))
 
     # In ----------------------------------------------------------------------------------------
 
     def _in(self) -> list[widgets.Widget]:
         endings = ",".join(ending for known in ENDINGS.values() for ending in known)
-        self.text_in = _area("Paste a recipe here")
-        self.upload = widgets.FileUpload(accept=endings, description="Or choose a file")
+        self.text_in = self._labels(_area(), mark("Paste a recipe here"))
+        upload = widgets.FileUpload(accept=endings)
+        self.upload = self._labels(upload, mark("Or choose a file"))
         self.upload.layout.width = "auto"
         self._chosen = widgets.HTML()
-        self.form_in = dropdown("It is", _FORMS, "markdown")
-        self.name = _line("Call it (empty: as the text does)")
-        self.servings = _line("Servings (empty: as the text says)")
-        self.source = dropdown("Comes from", [(_ASK_SOURCE, ""), *self._sources()], "")
-        self.reads = self._button("Read it", self._read)
+        self.form_in = self._dropdown(mark("It is"), _forms(), "markdown")
+        self.name = self._labels(_line(), mark("Call it (empty: as the text does)"))
+        self.servings = self._labels(_line(), mark("Servings (empty: as the text says)"))
+        self.source = self._dropdown(mark("Comes from"), self._sources(), "")
+        self.reads = self._button(mark("Read it"), self._read)
         self._lines = widgets.VBox([])
         self._table = widgets.HTML()
         self._said_in = messages()
-        self.keep = self._button("Keep this recipe", self._keep)
-        self.drop = self._button("Remove it again", self._drop)
+        self.keep = self._button(mark("Keep this recipe"), self._keep)
+        self.drop = self._button(mark("Remove it again"), self._drop)
         self.text_in.observe(lambda _: self._new_text(), names="value")
         self.upload.observe(self._take_file, names="value")
         for control in (self.form_in, self.name, self.servings, self.source):
             control.observe(lambda _: self._forget(), names="value")
         return [
-            _heading("In: from text or a file"),
-            *(self.text_in, _row([self.upload]), self._chosen, self.form_in),
+            *(self._heading_in, self.text_in, _row([self.upload]), self._chosen, self.form_in),
             *(self.name, self.servings, self.source),
             *(_row([self.reads]), self._said_in, self._lines, self._table),
             _row([self.keep, self.drop]),
         ]
 
     def _sources(self) -> list[tuple[str, str]]:
-        return [
-            (_plain(f"{key}: {one.citation}")[:90], key) for key, one in self.kit.sources.items()
-        ]
+        known = self.kit.sources.items()
+        named = [(_plain(f"{key}: {one.citation}")[:90], key) for key, one in known]
+        return [(tr("as the text says"), ""), *named]
 
     def _take_file(self, _) -> None:
         """A file was chosen: it is read instead of what was pasted."""
@@ -156,7 +204,11 @@ class RecipeExchangePanel(widgets.VBox):
             if name.casefold().endswith(endings):
                 self.form_in.value = form
         self._new_recipe()
-        _say(self._chosen, f"Chosen: {name}, {len(self._file):,} bytes. Press Read it.")
+        size = num(len(self._file), ",")
+        _say(
+            self._chosen,
+            tr("Chosen: {file}, {size} bytes. Press Read it.", file=name, size=size),
+        )
 
     def _new_text(self) -> None:
         if not self._quiet:
@@ -171,6 +223,8 @@ class RecipeExchangePanel(widgets.VBox):
 
     def _forget(self) -> None:
         """What is asked has changed: what was read before is not it."""
+        if self._quiet:
+            return
         self._lines.children = []
         self._stale()
 
@@ -183,7 +237,7 @@ class RecipeExchangePanel(widgets.VBox):
         self._forget()
         given = self.text_in.value if self._file is None else self._file
         if not given:
-            raise KitchenError("Paste a recipe above, or choose a file, then press again.")
+            raise KitchenError(tr("Paste a recipe above, or choose a file, then press again."))
         settled = {words: field.value for words, field in self._unread.items()}
         options = {
             "name": self.name.value.strip() or None,
@@ -214,11 +268,19 @@ class RecipeExchangePanel(widgets.VBox):
         for words in new[:room]:
             self._unread[words] = self._field(words)
         others = [str(fault) for words, fault in found.items() if words not in self._unread]
-        said = [f"{len(faults)} to settle before it can be kept; nothing is guessed."]
+        said = [
+            trn(
+                "{n} to settle before it can be kept; nothing is guessed.",
+                "{n} to settle before it can be kept; nothing is guessed.",
+                len(faults),
+            )
+        ]
         if self._unread:
             said.append(
-                "Write each line below as the kit reads it, like 1 1/2 cups flour. An empty field "
-                "leaves its line out. Then press Read it."
+                tr(
+                    "Write each line below as the kit reads it, like 1 1/2 cups flour. An empty "
+                    "field leaves its line out. Then press Read it."
+                )
             )
         _say_all(self._said_in, [*said, *others])
         self._show_lines(found)
@@ -232,13 +294,15 @@ class RecipeExchangePanel(widgets.VBox):
         return set()
 
     def _field(self, words: str) -> widgets.Text:
-        field = _line(f"{len(self._unread) + 1}: read it as")
+        field = _line()
+        field.description = tr(_READ_AS, n=len(self._unread) + 1)
         field.value = _plain(words)
         field.observe(lambda _: self._stale(), names="value")
         return field
 
     def _show_lines(self, found: dict[str, Fault]) -> None:
         """Every line that was asked about, with what is still wrong with it."""
+        self._found = found
         boxes = []
         for number, (words, field) in enumerate(self._unread.items(), 1):
             fault = found.get(words)
@@ -246,54 +310,70 @@ class RecipeExchangePanel(widgets.VBox):
             if fault:
                 said += f", {fault.row}. {fault.mend}"
             look = "kk-wrong" if fault else "kk-care"
-            boxes += [widgets.HTML(f'<p class="{look}">{page_text(_plain(said))}</p>'), field]
+            words_html = f'<p class="{look}"{spoken()}>{page_text(_plain(said))}</p>'
+            boxes += [widgets.HTML(words_html), field]
         self._lines.children = boxes
 
     def _show_read(self, settled: dict) -> None:
-        recipe = self.read
+        recipe, self._settled = self.read, settled
         rows = [
-            [line.ingredient.name, f"{line.amount:~g}", say_both(line.weight), line.note]
+            [tr(line.ingredient.name), f"{line.amount:~g}", say_both(line.weight), line.note]
             for line in recipe.lines
         ]
         rows = [[_plain(cell) for cell in row] for row in rows]
-        self._table.value = table_html(["ingredient", "amount", "weight", "note"], rows)
-        said = (
-            f"Read: {recipe.name}, {recipe.servings:g} servings, {len(rows)} ingredients, "
-            f"{say_both(recipe.weight)} in all, from {recipe.source}. {allergens_in(recipe)}"
+        headings = [column_words(name) for name in ("ingredient", "amount", "weight", "note")]
+        self._table.value = table_html(headings, rows)
+        said = tr(
+            "Read: {name}, {servings} servings, {n} ingredients, {weight} in all, from {source}.",
+            name=recipe.name,
+            servings=num(recipe.servings, "g"),
+            n=len(rows),
+            weight=say_both(recipe.weight),
+            source=recipe.source,
         )
-        out = [words for words, text in settled.items() if not text.strip()]
-        lines = [said, f"Left out: {'; '.join(words[:80] for words in out)}."] if out else [said]
+        lines = [f"{said} {allergens_in(recipe)}"]
+        if out := [words[:80] for words, text in settled.items() if not text.strip()]:
+            lines.append(tr("Left out: {lines}.", lines="; ".join(out)))
         lines.append(
-            "Nothing is kept yet. Compare it with the text, then press Keep this recipe."
+            tr("Nothing is kept yet. Compare it with the text, then press Keep this recipe.")
             if is_own(self.kit.folder)
-            else "These are the kit's own data, which stay as they are: keep it in a folder of "
-            "your own, with lessons opened by the launcher or in a class folder."
+            else tr(
+                "These are the kit's own data, which stay as they are: keep it in a folder of "
+                "your own, with lessons opened by the launcher or in a class folder."
+            )
         )
         self._said_in.value = "".join(
-            f'<p class="kk-say" role="status">{page_text(_plain(line))}</p>' for line in lines
+            f'<p class="kk-say" role="status"{spoken()}>{page_text(_plain(line))}</p>'
+            for line in lines
         )
 
     # Keeping -----------------------------------------------------------------------------------
 
     def _keep(self) -> None:
         if self.read is None:
-            raise EditError("Read a recipe first.")
+            raise EditError(tr("Read a recipe first."))
         edited = EditedRecipe(None, self.kit.folder)
         edited.take(self.read)
         path = edited.save()
         self._kept, self.read = edited, None
         self._reopen(edited.key)
-        _say(self._said_in, f"Kept in {path}. Run a lesson again (▶▶) to see it there.")
+        _say(
+            self._said_in,
+            tr("Kept in {path}. Close a lesson and open it again to see it there.", path=path),
+        )
 
     def _drop(self) -> None:
         if self._kept is None:
-            raise EditError("There is nothing to remove.")
+            raise EditError(tr("There is nothing to remove."))
         name = self._kept.name
         self._kept.remove()
         where = versions(self._kept.path)[0].path
         self._kept = None
         self._reopen(self.recipe.value)
-        _say(self._said_in, f"{name} is removed; it is still kept in {where}.")
+        _say(
+            self._said_in,
+            tr("{file} is removed; it is still kept in {place}.", file=name, place=where),
+        )
 
     def _reopen(self, key: str) -> None:
         self.kit = open_kit(self.kit.folder)
@@ -304,8 +384,11 @@ class RecipeExchangePanel(widgets.VBox):
 
     # Inside ------------------------------------------------------------------------------------
 
+    def _dropdown(self, label: str, options, value) -> widgets.Dropdown:
+        return self._labels(dropdown(tr(label), options, value), label)
+
     def _button(self, words: str, action) -> widgets.Button:
-        button = widgets.Button(description=words)
+        button = self._labels(widgets.Button(), words)
         said = "_said_out" if action == self._save else "_said_in"
         button.on_click(lambda _: self._do(action, said))
         return button
@@ -315,7 +398,7 @@ class RecipeExchangePanel(widgets.VBox):
         try:
             action()
         except DataError as error:
-            _say_all(getattr(self, said), ["Not done:", *map(str, error.faults)])
+            _say_all(getattr(self, said), [tr("Not done:"), *map(str, error.faults)])
         except KitchenError as error:
             _say(getattr(self, said), str(error), wrong=True)
         except Exception as error:  # a fault of ours: say so rather than seem frozen
@@ -329,17 +412,23 @@ class RecipeExchangePanel(widgets.VBox):
     # Without a running kernel ------------------------------------------------------------------
 
     def __repr__(self) -> str:
-        return f"{self.title}: {len(self.kit.recipes)} of your own to give, any to bring in"
+        title, count = tr(self.title), len(self.kit.recipes)
+        return tr("{title}: {n} of your own to give, any to bring in", title=title, n=count)
 
     def _repr_mimebundle_(self, **kwargs):
         bundle = super()._repr_mimebundle_(**kwargs)
+        use = html.escape(tr("Run the page (the ▶▶ button above) to use it."))
         page = (
-            f'{STYLE}<div class="kk-panel"><p class="kk-title">{html.escape(self.title)}</p>'
-            "<p><em>Run the page (the ▶▶ button above) to use it.</em></p>"
+            f'{STYLE}<div class="kk-panel">{self._title()}'
+            f"<p{spoken()}><em>{use}</em></p>"
             f"<pre>{page_text(self.text_out.value)}</pre>"
-            f"{care_html(_CARE)}</div>"
+            f"{care_html(map(tr, _CARE))}</div>"
         )
         return bundle | {"text/plain": repr(self), "text/html": page}
+
+
+def _forms() -> list[tuple[str, str]]:
+    return [(tr(words), form) for words, form in _FORMS]
 
 
 def _on_screen(fault: Fault) -> Fault:
@@ -350,16 +439,16 @@ def _on_screen(fault: Fault) -> Fault:
     return replace(fault, mend=mend)
 
 
-def _area(label: str) -> widgets.Textarea:
-    area = widgets.Textarea(description=label, rows=10, continuous_update=False)
+def _area() -> widgets.Textarea:
+    area = widgets.Textarea(rows=10, continuous_update=False)
     area.layout = widgets.Layout(width="100%")
     area.style.description_width = "initial"
     area.add_class("kk-text")
     return area
 
 
-def _line(label: str) -> widgets.Text:
-    line = widgets.Text(description=label, continuous_update=False)
+def _line() -> widgets.Text:
+    line = widgets.Text(continuous_update=False)
     line.layout = widgets.Layout(width="100%")
     line.style.description_width = "initial"
     return line
@@ -372,8 +461,8 @@ def _row(children) -> widgets.HBox:
     return row
 
 
-def _heading(words: str) -> widgets.HTML:
-    return widgets.HTML(f"<p><strong>{html.escape(words)}</strong></p>")
+def _heading(words: str) -> str:
+    return f"<p{spoken()}><strong>{html.escape(words)}</strong></p>"
 
 
 def _plain(words: str) -> str:
@@ -383,10 +472,10 @@ def _plain(words: str) -> str:
 
 def _say(place: widgets.HTML, words: str, wrong: bool = False) -> None:
     look, role = ("kk-wrong", "alert") if wrong else ("kk-say", "status")
-    place.value = f'<p class="{look}" role="{role}">{page_text(_plain(words))}</p>'
+    place.value = f'<p class="{look}" role="{role}"{spoken()}>{page_text(_plain(words))}</p>'
 
 
 def _say_all(place: widgets.HTML, lines: list[str]) -> None:
     items = "".join(f"<li>{page_text(_plain(line))}</li>" for line in lines[1:])
     first = page_text(_plain(lines[0]))
-    place.value = f'<div class="kk-wrong" role="alert">{first}<ul>{items}</ul></div>'
+    place.value = f'<div class="kk-wrong" role="alert"{spoken()}>{first}<ul>{items}</ul></div>'
