@@ -15,6 +15,7 @@ from typing import Any
 
 from kitchenkit.errors import KitchenError
 from kitchenkit.exercises.numbers import LONGEST, code_word, seen
+from kitchenkit.language import num, tr
 from kitchenkit.places import STATE, learner_folder
 from kitchenkit.saving import ChangedError, SavingError, save
 
@@ -199,10 +200,14 @@ class ProgressFile:
         name = " ".join(seen(learner).split())
         if len(name) > NAME_LENGTH:
             raise ProgressError(
-                f"That name has {len(name)} characters. Write one of at most {NAME_LENGTH}."
+                tr(
+                    "That name has {n} characters. Write one of at most {most}.",
+                    n=num(len(name)),
+                    most=NAME_LENGTH,
+                )
             )
         if own and not name:
-            raise ProgressError("Numbers of your own are made from your name: type one first.")
+            raise ProgressError(tr("Numbers of your own are made from your name: type one first."))
         word = code_word(name) if own else ""
         return self._change(lambda held: replace(held, learner=name, numbers=word))
 
@@ -217,7 +222,9 @@ class ProgressFile:
                 return " ".join(notices)
             except ChangedError:
                 continue
-        raise SavingError(f"{self.path.name} is busy. Nothing has changed; try again in a moment.")
+        raise SavingError(
+            tr("{file} is busy. Nothing has changed; try again in a moment.", file=self.path.name)
+        )
 
     def _read(self) -> tuple[Progress, str, bytes | None]:
         held = self._held()
@@ -231,13 +238,21 @@ class ProgressFile:
             if self._held() != held:  # another lesson has just dealt with it
                 return self._read()
             aside = self._put_aside()
-            notice = f"Your progress so far could not be read. {error} It was put aside as "
-            return Progress(), f"{notice}{aside.name}, and a new file is begun.", None
+            notice = tr(
+                "Your progress so far could not be read. {fault} It was put aside as {file}, and a "
+                "new file is begun.",
+                fault=error,
+                file=aside.name,
+            )
+            return Progress(), notice, None
 
     def _held(self) -> bytes | None:
         if self.path.is_symlink() or (self.path.exists() and not self.path.is_file()):
             raise ProgressError(
-                f"{self.path} is no plain file, so nothing is kept. Move it somewhere else."
+                tr(
+                    "{path} is no plain file, so nothing is kept. Move it somewhere else.",
+                    path=self.path,
+                )
             )
         try:
             with self.path.open("rb") as file:
@@ -246,7 +261,11 @@ class ProgressFile:
             return None
         except OSError as error:
             raise ProgressError(
-                f"{self.path} could not be read ({error.strerror}), so nothing is kept."
+                tr(
+                    "{path} could not be read ({fault}), so nothing is kept.",
+                    path=self.path,
+                    fault=error.strerror,
+                )
             ) from error
 
     def _put_aside(self) -> Path:
@@ -258,8 +277,11 @@ class ProgressFile:
             self.path.rename(aside)
         except OSError as error:
             raise ProgressError(
-                f"{self.path} is damaged and could not be put aside ({error.strerror}), so nothing "
-                "is kept."
+                tr(
+                    "{path} is damaged and could not be put aside ({fault}), so nothing is kept.",
+                    path=self.path,
+                    fault=error.strerror,
+                )
             ) from error
         return aside
 
@@ -293,33 +315,43 @@ def read_progress(content: bytes) -> Progress:
         If it is too large, no such file, or holds what no lesson writes; says what.
     """
     if len(content) > LARGEST:
-        raise ProgressError(f"It is larger than {LARGEST // 1000} kB, so no lesson wrote it.")
+        raise ProgressError(
+            tr("It is larger than {size} kB, so no lesson wrote it.", size=LARGEST // 1000)
+        )
     try:
         whole = json.loads(
             content.decode("utf-8-sig"), object_pairs_hook=_once, parse_constant=_no_constant
         )
     except UnicodeDecodeError:
-        raise ProgressError("It is no UTF-8 text, so no lesson wrote it.") from None
+        raise ProgressError(tr("It is no UTF-8 text, so no lesson wrote it.")) from None
     except RecursionError:
-        raise ProgressError("It is nested too deeply, so no lesson wrote it.") from None
+        raise ProgressError(tr("It is nested too deeply, so no lesson wrote it.")) from None
     except ValueError as error:
         if isinstance(error, ProgressError):
             raise
-        raise ProgressError("It is no JSON: cut off or edited, perhaps.") from None
+        raise ProgressError(tr("It is no JSON: cut off or edited, perhaps.")) from None
     if not isinstance(whole, dict) or type(whole.get("kitchenkit progress")) is not int:
-        raise ProgressError("It is no progress file.")
+        raise ProgressError(tr("It is no progress file."))
     if whole["kitchenkit progress"] > _VERSION:
-        raise NewerError("A newer version of the kit wrote this progress. Bring this one up first.")
+        raise NewerError(
+            tr("A newer version of the kit wrote this progress. Bring this one up first.")
+        )
     if whole["kitchenkit progress"] != _VERSION:
-        raise ProgressError("Its version is unknown.")
+        raise ProgressError(tr("Its version is unknown."))
     _only(whole, {"kitchenkit progress", "learner", "numbers", "note", "answers"})
     answers = whole.get("answers")
     if not isinstance(answers, list) or len(answers) > _MOST:
-        raise ProgressError(f"Its answers are no list of at most {_MOST}.")
+        raise ProgressError(tr("Its answers are no list of at most {most}.", most=_MOST))
     made: dict[tuple[str, str, str], Answered] = {}
     for one in map(_answered, answers):
         if made.setdefault(one.place, one) is not one:
-            raise ProgressError(f"It answers {one.lesson}, {one.question} twice.")
+            raise ProgressError(
+                tr(
+                    "It answers {lesson}, {question} twice.",
+                    lesson=one.lesson,
+                    question=one.question,
+                )
+            )
     return Progress(
         learner=_words(whole, "learner", NAME_LENGTH),
         numbers=_words(whole, "numbers", LONGEST),
@@ -331,17 +363,17 @@ def read_progress(content: bytes) -> Progress:
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     made = dict(pairs)
     if len(made) != len(pairs):
-        raise ProgressError("It says the same thing twice.")
+        raise ProgressError(tr("It says the same thing twice."))
     return made
 
 
 def _no_constant(word: str):
-    raise ProgressError(f"It holds {word}, which is no number.")
+    raise ProgressError(tr("It holds {word}, which is no number.", word=word))
 
 
 def _only(found: dict, allowed: set[str]) -> None:
     for name in found.keys() - allowed:
-        raise ProgressError(f"It holds {_short(name)}, which no lesson writes.")
+        raise ProgressError(tr("It holds {word}, which no lesson writes.", word=_short(name)))
 
 
 def _short(value: Any) -> str:
@@ -351,9 +383,11 @@ def _short(value: Any) -> str:
 def _words(found: dict, name: str, longest: int) -> str:
     words = found.get(name)
     if not isinstance(words, str) or len(words) > longest:
-        raise ProgressError(f"Its {name} is no text of at most {longest} characters.")
+        raise ProgressError(
+            tr("Its {name} is no text of at most {longest} characters.", name=name, longest=longest)
+        )
     if words != seen(words):
-        raise ProgressError(f"Its {name} holds characters that cannot be seen.")
+        raise ProgressError(tr("Its {name} holds characters that cannot be seen.", name=name))
     return words
 
 
@@ -362,13 +396,15 @@ _FIELDS = {part.name for part in fields(Answered)}
 
 def _answered(found: Any) -> Answered:
     if not isinstance(found, dict):
-        raise ProgressError("One of its answers is none.")
+        raise ProgressError(tr("One of its answers is none."))
     _only(found, _FIELDS)
     values: dict[str, Any] = {}
     for name in ("lesson", "question"):
         values[name] = _words(found, name, 40)
         if not _KEY.fullmatch(values[name]):
-            raise ProgressError(f"Its {name} {_short(values[name])} is none.")
+            raise ProgressError(
+                tr("Its {name} {value} is none.", name=name, value=_short(values[name]))
+            )
     for name, longest in (
         ("numbers", LONGEST),
         ("typed", _TYPED_LENGTH),
@@ -379,18 +415,33 @@ def _answered(found: Any) -> Answered:
     for name in ("tries", "hints"):
         values[name] = found.get(name)
         if type(values[name]) is not int or not 0 <= values[name] <= _MOST:
-            raise ProgressError(f"Its {name} {_short(values[name])} is no count up to {_MOST}.")
+            raise ProgressError(
+                tr(
+                    "Its {name} {value} is no count up to {most}.",
+                    name=name,
+                    value=_short(values[name]),
+                    most=_MOST,
+                )
+            )
     for name in ("solved", "shown"):
         values[name] = found.get(name)
         if type(values[name]) is not bool:
-            raise ProgressError(f"Its {name} {_short(values[name])} is neither true nor false.")
+            raise ProgressError(
+                tr(
+                    "Its {name} {value} is neither true nor false.",
+                    name=name,
+                    value=_short(values[name]),
+                )
+            )
     values["state"] = found.get("state")
     if values["state"] not in STATES:
-        raise ProgressError(f"Its state {_short(values['state'])} is none of a lesson's.")
+        raise ProgressError(
+            tr("Its state {value} is none of a lesson's.", value=_short(values["state"]))
+        )
     try:
         when = datetime.fromisoformat(values["at"])
     except ValueError:
         when = None
     if when is None or when.tzinfo is None:
-        raise ProgressError(f"Its time {_short(values['at'])} is none.")
+        raise ProgressError(tr("Its time {value} is none.", value=_short(values["at"])))
     return Answered(**values)

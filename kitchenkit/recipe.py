@@ -19,13 +19,13 @@ from kitchenkit.units import Q, si
 
 # Which groups of ingredients do which structural work in a batter.
 ROLES = {
-    "flour": ("flour", "grain", "starch"),
-    "liquid": ("liquid", "dairy"),
-    "egg": ("egg",),
-    "leavening": ("leavening",),
-    "fat": ("fat",),
-    "sugar": ("sugar",),
-    "salt": ("salt",),
+    mark("flour"): ("flour", "grain", "starch"),
+    mark("liquid"): ("liquid", "dairy"),
+    mark("egg"): ("egg",),
+    mark("leavening"): ("leavening",),
+    mark("fat"): ("fat",),
+    mark("sugar"): ("sugar",),
+    mark("salt"): ("salt",),
 }
 _ROLE_OF = {group: role for role, groups in ROLES.items() for group in groups}
 
@@ -71,7 +71,7 @@ class Line:
     @property
     def role(self) -> str:
         """Its structural work: flour, liquid, egg, leavening, fat, sugar, salt or other."""
-        return _ROLE_OF.get(self.ingredient.group, "other")
+        return _ROLE_OF.get(self.ingredient.group, mark("other"))
 
     def say(self, tools: str = "us") -> Spoken:
         """The amount as this kitchen can measure it.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kitchenkit.charts.base import CARROT, FAINT, INK, OAT, PAPER, Chart, plain_axes, wrapped
+from kitchenkit.language import num, tr
 
 
 class SameAmountChart(Chart):
@@ -17,7 +18,7 @@ class SameAmountChart(Chart):
         self.bars = self.axes.barh(where, [1.0] * self.bars_count, color=OAT, edgecolor=INK)
         self.labels = [self.axes.text(0, at, "", va="center", color=INK) for at in where]
         self.axes.invert_yaxis()
-        self.axes.set_xlabel("weight (g)", color=INK)
+        self.axes.set_xlabel(tr("weight (g)"), color=INK)
 
     def update(self, names: list[str], grams: list[float]) -> None:
         """Show the weights; the first is the chosen one.
@@ -34,7 +35,7 @@ class SameAmountChart(Chart):
             bar.set_facecolor(CARROT if at == 0 else OAT)
             bar.set_hatch("//" if at == 0 else "")
             label.set_x(value + longest * 0.02)
-            label.set_text(f"{value:,.0f}" if value >= 10 else f"{value:.1f}")
+            label.set_text(num(value, ",.0f" if value >= 10 else ".1f"))
             label.set_fontweight("bold" if at == 0 else "normal")
         self.axes.set_yticks(range(self.bars_count), [wrapped(name, 19) for name in names])
         self.axes.set_xlim(0, longest * 1.18)
@@ -59,7 +60,7 @@ class HeatChart(Chart):
         for y, name, ticks in (
             (2, "°F", fahrenheit),
             (1, "°C", celsius),
-            (0, "gas mark", marks),
+            (0, tr("gas mark"), marks),
         ):
             self.axes.plot([self.lowest, self.highest], [y, y], color=FAINT, lw=1.5)
             self.axes.text(self.lowest - 6, y, name, ha="right", va="center", color=INK)

@@ -16,6 +16,7 @@ from kitchenkit.charts.base import (
     plain_axes,
     wrapped,
 )
+from kitchenkit.language import num, tr
 
 
 class BeforeAfterChart(Chart):
@@ -46,10 +47,10 @@ class BeforeAfterChart(Chart):
         self.labels = [self.axes.text(0, at + 0.2, "", va="center", fontsize=9) for at in where]
         self.axes.set_yticks(where, [wrapped(name, 20) for name in self.names])
         self.axes.invert_yaxis()
-        self.axes.set_xlabel("weight (g)", color=INK)
+        self.axes.set_xlabel(tr("weight (g)"), color=INK)
         self.figure.legend(
             [self.before, self.after],
-            ["as written", "as scaled"],
+            [tr("as written"), tr("as scaled")],
             loc="upper center",
             bbox_to_anchor=(0.55, 1.0),
             ncols=2,
@@ -63,7 +64,7 @@ class BeforeAfterChart(Chart):
         for bar, bar_before, label, value in rows:
             bar.set_width(value)
             label.set_x(max(value, bar_before.get_width()) + longest * 0.015)
-            label.set_text(f"{value:,.0f}" if value >= 10 else f"{value:.1f}")
+            label.set_text(num(value, ",.0f" if value >= 10 else ".1f"))
         self.axes.set_xlim(0, longest * 1.16)
 
 
@@ -93,7 +94,7 @@ class BatterChart(Chart):
         self.labels = [self.axes.text(0, at, "", va="center", color=INK) for at in where]
         self.axes.set_yticks(where, [wrapped(part, 20) for part in self.parts])
         self.axes.invert_yaxis()
-        self.axes.set_xlabel("weight (g)", color=INK)
+        self.axes.set_xlabel(tr("weight (g)"), color=INK)
 
     def update(self, grams: list[float]) -> None:
         """Show the grams of each part, in the order of the names."""
@@ -101,5 +102,5 @@ class BatterChart(Chart):
         for bar, label, value in zip(self.bars, self.labels, grams, strict=True):
             bar.set_width(value)
             label.set_x(value + longest * 0.02)
-            label.set_text(f"{value:,.0f} g")
+            label.set_text(f"{num(value)} g")
         self.axes.set_xlim(0, longest * 1.22)

@@ -54,13 +54,13 @@ def _use_up(base, numbers: Numbers) -> Question:
         ("g", "oz", "lb"),
         tr("Find how many times the recipe's carrot you have, and take as many times its flour."),
         tr(
-            "{carrot} ÷ {has} = {factor} times; {factor} × {flour} g = {wanted} g.",
+            "{carrot} ÷ {has} = {factor} times",
             carrot=num(carrot.m_as("g"), ".0f"),
             has=num(has.m_as("g"), ".0f"),
             factor=num(factor, ".3f"),
-            flour=num(flour.m_as("g"), ".1f"),
-            wanted=num((flour * factor).m_as("g"), ".0f"),
-        ),
+        )
+        + f"; {num(factor, '.3f')} × {num(flour.m_as('g'), '.1f')} g = "
+        f"{num((flour * factor).m_as('g'), '.0f')} g.",
         (
             Slip(
                 flour / factor,

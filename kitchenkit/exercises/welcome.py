@@ -29,14 +29,8 @@ def ask(kit, numbers: Numbers) -> list[Question]:
             Q(pieces / base.servings, "dimensionless"),
             ("times",),
             tr("First count the pieces, then see how often one batter goes into them."),
-            tr(
-                "{students} × {each} = {pieces} pieces; {pieces} ÷ {servings} = {times}.",
-                students=students,
-                each=each,
-                pieces=pieces,
-                servings=num(base.servings),
-                times=num(pieces / base.servings, ".4g"),
-            ),
+            tr("{students} × {each} = {n} pieces", students=students, each=each, n=pieces)
+            + f"; {pieces} ÷ {num(base.servings)} = {num(pieces / base.servings, '.4g')}.",
             (
                 Slip(
                     Q(students / base.servings, "dimensionless"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kitchenkit.language import num, tr, trc
 from kitchenkit.panels.base import STYLE, table_html
 from kitchenkit.ratios import check_ratios
 from kitchenkit.recipe import Recipe
@@ -23,15 +24,20 @@ class Balance:
     def __init__(self, recipe: Recipe):
         percents = recipe.bakers_percent()
         self.parts = [
-            [name, f"{row.grams:,.1f} g", f"{row.percent:.1f} %", row.role]
+            [
+                tr(name),
+                f"{num(row.grams, ',.1f')} g",
+                f"{num(row.percent, '.1f')} %",
+                tr(row.role),
+            ]
             for name, row in percents.iterrows()
         ]
         self.ratios = [
             [
-                name,
-                f"{row.value:.2f} {row.unit}",
-                f"{row.low:g} to {row.high:g}",
-                f"{row.verdict}: {row.advice}" if row.advice else row.verdict,
+                tr(name),
+                f"{num(row.value, '.2f')} {tr(row.unit)}",
+                tr("{low} to {high}", low=num(row.low, "g"), high=num(row.high, "g")),
+                _verdict(row.verdict, tr(row.advice)),
             ]
             for name, row in check_ratios(recipe).iterrows()
         ]
@@ -40,6 +46,18 @@ class Balance:
         return "\n".join(" | ".join(row) for row in (*self.parts, *self.ratios))
 
     def _repr_html_(self) -> str:
-        parts = table_html(["ingredient", "weight", "of the flour", "its work"], self.parts)
-        ratios = table_html(["ratio", "this batter", "usual", "verdict"], self.ratios)
+        parts = table_html(
+            [tr("ingredient"), tr("weight"), tr("of the flour"), tr("its work")], self.parts
+        )
+        ratios = table_html(
+            [tr("ratio"), tr("this batter"), tr("usual"), tr("verdict")], self.ratios
+        )
         return f'{STYLE}<div class="kk-panel">{parts}{ratios}</div>'
+
+
+def _verdict(verdict: str, advice: str) -> str:
+    if verdict == "low":
+        return trc("a ratio", "low: {advice}", advice=advice)
+    if verdict == "high":
+        return trc("a ratio", "high: {advice}", advice=advice)
+    return tr("usual")

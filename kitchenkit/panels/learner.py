@@ -7,16 +7,17 @@ import html
 import ipywidgets as widgets
 
 from kitchenkit.errors import KitchenError
-from kitchenkit.panels.base import STYLE
+from kitchenkit.language import listen, mark, tr
+from kitchenkit.panels.base import STYLE, close, spoken
 from kitchenkit.panels.controls import dropdown, messages, text
-from kitchenkit.progress import own_progress
+from kitchenkit.progress import Progress, own_progress
 
-_TITLE = "Your name and your numbers"
-_WHY = (
+_TITLE = mark("Your name and your numbers")
+_WHY = mark(
     "Both are optional. A nickname will do. With numbers of your own, everybody's questions ask "
     "the same things with different numbers, so you can work together and not copy."
 )
-_NOWHERE = (
+_NOWHERE = mark(
     "Nothing is kept here, since these are not your own copies of the lessons. The command "
     "python3 -m kitchenkit open makes them."
 )
@@ -27,34 +28,57 @@ class YourNumbers(widgets.VBox):
 
     def __init__(self):
         self._file = own_progress()
-        self.name = text("Your name or nickname", "")
-        options = [("the class's, the same for all", False), ("my own, made from my name", True)]
-        self.own = dropdown("Numbers in the questions", options, False)
-        self._button = widgets.Button(description="Keep this")
+        super().__init__(self._parts())
+        self.add_class("kk-panel")
+        progress = self._start()
+        if progress is not None:
+            self.name.value, self.own.value = progress.learner, bool(progress.numbers)
+        listen(self)
+
+    def _parts(self) -> list[widgets.Widget]:
+        """All that is shown, made in the language in use."""
+        self.name = text(tr("Your name or nickname"), "")
+        options = [
+            (tr("the class's, the same for all"), False),
+            (tr("my own, made from my name"), True),
+        ]
+        self.own = dropdown(tr("Numbers in the questions"), options, False)
+        self._button = widgets.Button(description=tr("Keep this"))
         self._button.on_click(lambda _: self.keep())
         self._said = messages()
-        intro = widgets.HTML(f'<p class="kk-title">{_TITLE}</p><p>{html.escape(_WHY)}</p>')
+        intro = widgets.HTML(
+            f'<div{spoken()}><p class="kk-title">{html.escape(tr(_TITLE))}</p>'
+            f"<p>{html.escape(tr(_WHY))}</p></div>"
+        )
         row = widgets.HBox([self._button])
         row.layout.padding = "4px"  # room for the ring around the button in use
-        super().__init__([widgets.HTML(STYLE), intro, self.name, self.own, row, self._said])
-        self.add_class("kk-panel")
-        self._start()
+        return [widgets.HTML(STYLE), intro, self.name, self.own, row, self._said]
 
-    def _start(self) -> None:
+    def _start(self) -> Progress | None:
+        """Say what is kept, and give it."""
         if self._file is None:
             self._button.disabled = True
-            self._say(_NOWHERE)
-            return
+            self._say(tr(_NOWHERE))
+            return None
         try:
             progress, notice = self._file.read()
         except KitchenError as error:
             self._say(str(error), wrong=True)
-            return
-        self.name.value, self.own.value = progress.learner, bool(progress.numbers)
+            return None
         if notice:
             self._say(notice, wrong=True)
         elif progress.learner or progress.answers:
             self._say(self._kept())
+        return progress
+
+    def retell(self) -> None:
+        """Ask anew, in another language, with what was typed and chosen as it stands."""
+        name, own, was = self.name.value, self.own.value, self.children
+        self.children = self._parts()
+        self.name.value, self.own.value = name, own
+        for gone in was:
+            close(gone)
+        self._start()
 
     def keep(self) -> None:
         """Save the name and the choice."""
@@ -67,30 +91,38 @@ class YourNumbers(widgets.VBox):
 
     def _kept(self) -> str:
         progress, _ = self._file.read()
-        who = progress.learner or "no name"
-        whose = "your own numbers" if progress.numbers else "the class's numbers"
-        solved = sum(one.solved for one in progress.answers.values())
-        so_far = f" Questions answered right so far: {solved}." if progress.answers else ""
-        return (
-            f"Kept: {who}, {whose}.{so_far} Load each lesson again to see its questions so. "
-            f"All of it stays on this computer, in the file {self._file.path}; hand that in if "
-            "your teacher asks for it."
+        who = progress.learner or tr("no name")
+        if progress.numbers:
+            said = [tr("Kept: {who}, your own numbers.", who=who)]
+        else:
+            said = [tr("Kept: {who}, the class's numbers.", who=who)]
+        if progress.answers:
+            solved = sum(one.solved for one in progress.answers.values())
+            said.append(tr("Questions answered right so far: {solved}.", solved=solved))
+        said.append(
+            tr(
+                "Load each lesson again to see its questions so. All of it stays on this computer, "
+                "in the file {path}; hand that in if your teacher asks for it.",
+                path=self._file.path,
+            )
         )
+        return " ".join(said)
 
     def _say(self, words: str, wrong: bool = False) -> None:
         looks, role = ("kk-wrong", "alert") if wrong else ("kk-care", "status")
         style = "overflow-wrap:anywhere"  # the path of a file has no spaces to break at
         self._said.value = (
-            f'<p class="{looks}" role="{role}" style="{style}">{html.escape(words)}</p>'
+            f'<p class="{looks}" role="{role}"{spoken()} style="{style}">{html.escape(words)}</p>'
         )
 
     def __repr__(self) -> str:
-        return f"{_TITLE}. {_WHY}"
+        return f"{tr(_TITLE)}. {tr(_WHY)}"
 
     def _repr_mimebundle_(self, **kwargs):
         bundle = super()._repr_mimebundle_(**kwargs)
+        to_choose = tr("Run the lesson (the ▶▶ button above) to choose.")
         still = (
-            f'{STYLE}<div class="kk-panel"><p class="kk-title">{_TITLE}</p>'
-            f"<p>{html.escape(_WHY)} Run the lesson (the ▶▶ button above) to choose.</p></div>"
+            f'{STYLE}<div class="kk-panel"{spoken()}><p class="kk-title">{tr(_TITLE)}</p>'
+            f"<p>{html.escape(tr(_WHY))} {to_choose}</p></div>"
         )
         return bundle | {"text/plain": repr(self), "text/html": still}

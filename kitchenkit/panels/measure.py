@@ -7,6 +7,7 @@ import ipywidgets as widgets
 from kitchenkit.charts.measure import HeatChart, SameAmountChart
 from kitchenkit.errors import MeasureError
 from kitchenkit.ingredients import Ingredient
+from kitchenkit.language import mark, num, tr, trc
 from kitchenkit.panels.base import Panel
 from kitchenkit.panels.controls import dropdown, percent, slider, text
 from kitchenkit.saying import say_both, say_fraction, say_measure
@@ -28,20 +29,22 @@ _NEIGHBOURS = (
 class MeasurePanel(Panel):
     """Type an amount, choose an ingredient: its weight, its volume, and tools that measure it."""
 
-    title = "What does it weigh?"
+    title = mark("What does it weigh?")
     cautions = (
-        "Weights are for level cups, spooned and not pressed. A scooped cup of flour can weigh a "
-        "fifth more: where it matters, use a scale.",
+        mark(
+            "Weights are for level cups, spooned and not pressed. A scooped cup of flour can weigh "
+            "a fifth more: where it matters, use a scale."
+        ),
     )
 
     def make_chart(self) -> SameAmountChart:
         return SameAmountChart()
 
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
-        names = sorted(item.name for item in self.kit.ingredients.values())
+        names = sorted((tr(item.name), item.name) for item in self.kit.ingredients.values())
         return {
-            "ingredient": dropdown("Ingredient", names, "rolled oats"),
-            "amount": text("Amount, as you would write it", "1 1/2 cups"),
+            "ingredient": dropdown(tr("Ingredient"), names, "rolled oats"),
+            "amount": text(tr("Amount, as you would write it"), "1 1/2 cups"),
         }
 
     def refresh(self) -> None:
@@ -49,28 +52,44 @@ class MeasurePanel(Panel):
         amount = read_measure(self.controls["amount"].value)
         weight, volume = item.weight(amount), item.volume(amount)
         if not weight.magnitude:
-            raise MeasureError("That is nothing at all. Write an amount above 0, like 1 cup.")
+            raise MeasureError(tr("That is nothing at all. Write an amount above 0, like 1 cup."))
         self._compare(item, volume)
         said = {tools: say_measure(volume, tools) for tools in ("us", "metric")}
         scale = say_measure(weight, "scale")
         rows = [
-            ["exactly", say_both(weight), say_both(volume), ""],
-            ["cups and spoons", _grams(item, said["us"]), said["us"], percent(said["us"].error)],
+            [tr("exactly"), say_both(weight), say_both(volume), ""],
             [
-                "jug and metric spoons",
+                tr("cups and spoons"),
+                _grams(item, said["us"]),
+                said["us"],
+                percent(said["us"].error),
+            ],
+            [
+                tr("jug and metric spoons"),
                 _grams(item, said["metric"]),
                 said["metric"],
                 percent(said["metric"].error),
             ],
-            ["kitchen scale", scale, "", percent(scale.error)],
+            [tr("kitchen scale"), scale, "", percent(scale.error)],
         ]
         self.show(
-            f"{item.name.capitalize()}, {self.controls['amount'].value.strip()}: "
-            f"{say_both(weight)}. "
-            f"With cups and spoons: {said['us']}, off by {percent(said['us'].error)}.",
-            ["how", "weight", "volume", "off by"],
+            tr(
+                "{ingredient}, {amount}: {weight}. With cups and spoons: {said}, off by {off}.",
+                ingredient=tr(item.name).capitalize(),
+                amount=self.controls["amount"].value.strip(),
+                weight=say_both(weight),
+                said=said["us"],
+                off=percent(said["us"].error),
+            ),
+            [tr("how"), tr("weight"), tr("volume"), tr("off by")],
             rows,
-            [f"Weight of {item.name}: {self.kit.cite(item.source)}."],
+            [
+                tr(
+                    "Weight of {ingredient}: {source}.",
+                    ingredient=tr(item.name),
+                    source=self.kit.cite(item.source),
+                )
+            ],
         )
 
     def _compare(self, item: Ingredient, volume) -> None:
@@ -78,20 +97,23 @@ class MeasurePanel(Panel):
         shown = [item, *(other for other in beside if other is not item)]
         shown = shown[: self.chart.bars_count]
         grams = [each.density.m_as("g/ml") * volume.m_as("ml") for each in shown]
-        self.chart.update([each.name for each in shown], grams)
+        self.chart.update([tr(each.name) for each in shown], grams)
 
 
 def _grams(item: Ingredient, spoken) -> str:
-    return f"{item.weight(spoken.amount).m_as('g'):,.1f} g"
+    return f"{num(item.weight(spoken.amount).m_as('g'), ',.1f')} g"
 
 
 class OvenHeatPanel(Panel):
     """Move one oven heat along °F, °C and gas mark."""
 
-    title = "One heat, three dials"
+    title = mark("One heat, three dials")
     cautions = (
-        "An oven's dial can be 15 °C (25 °F) off and more: a thermometer inside tells the truth.",
-        "Oven, racks and tins burn. Dry mitts, sleeves up, door away from your face.",
+        mark(
+            "An oven's dial can be 15 °C (25 °F) off and more: a thermometer inside tells the "
+            "truth."
+        ),
+        mark("Oven, racks and tins burn. Dry mitts, sleeves up, door away from your face."),
     )
 
     def make_chart(self) -> HeatChart:
@@ -99,20 +121,26 @@ class OvenHeatPanel(Panel):
 
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
         low, high = HeatChart.lowest, HeatChart.highest
-        return {"heat": slider("Oven heat (°F)", 350, low, high, 5)}
+        return {"heat": slider(tr("Oven heat (°F)"), 350, low, high, 5)}
 
     def refresh(self) -> None:
         reading = Q(float(self.controls["heat"].value), "degF")
         self.chart.update(reading.m_as("degF"))
-        celsius, mark = reading.m_as("degC"), gas_mark(reading)
+        celsius, gas = reading.m_as("degC"), gas_mark(reading)
         dial = 10 * round(celsius / 10)
         rows = [
             ["°F", f"{reading.m_as('degF'):.0f}", ""],
-            ["°C", f"{celsius:.0f}", f"most dials: {dial} °C"],
-            ["gas mark", say_fraction(mark), "the nearest"] if mark else ["gas mark", "none", ""],
+            ["°C", f"{celsius:.0f}", tr("most dials: {dial} °C", dial=dial)],
+            [tr("gas mark"), say_fraction(gas), tr("the nearest")]
+            if gas
+            else [tr("gas mark"), trc("a gas mark", "none"), ""],
         ]
         self.show(
-            f"{say_temperature(reading)}. On a dial marked every 10 °C, set {dial} °C.",
-            ["scale", "reading", "note"],
+            tr(
+                "{reading}. On a dial marked every 10 °C, set {dial} °C.",
+                reading=say_temperature(reading),
+                dial=dial,
+            ),
+            [trc("of temperature", "scale"), tr("reading"), tr("note")],
             rows,
         )
