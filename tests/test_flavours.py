@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import kitchenkit as kk
+from kitchenkit import language
 from kitchenkit.errors import DataError, KitchenError, MeasureError
 from kitchenkit.flavours import (
     AFTER,
@@ -365,3 +366,37 @@ def test_a_finish_can_be_taken_from_another_or_left_off(kit, base):
     bare = apple.with_finish_of(None).applied_to(base)
     assert bare.whole == bare.recipe
     assert bare.recipe.lines == swapped.recipe.lines
+
+
+# In another language -----------------------------------------------------------------------------
+
+
+def test_a_name_made_of_names_is_english_and_can_be_said_in_another_language(kit, base):
+    """The words of a squeezed shred, and of a flavour with the finish of another."""
+    shred = squeezed(kit.ingredients["shredded carrot"])
+    flavour = kit.flavours["cheese-chive"].with_finish_of(kit.flavours["lemon-poppy"])
+    named = flavour.applied_to(base).recipe
+    with language.speaking("es_US"):
+        assert shred.name == "shredded carrot, squeezed"
+        assert language.tr(shred.name) == "zanahoria rallada, después de exprimir"
+        assert language.tr(named.name) == (
+            "queso y cebollín, con el acabado de limón y semillas de amapola "
+            "(masa base de zanahoria y avena)"
+        )
+    assert language.tr(named.name) == named.name
+
+
+def test_a_name_that_is_made_up_of_none_is_left_as_it_is(kit):
+    with language.speaking("es_US"):
+        assert language.tr("grandmother's own, squeezed") == "grandmother's own, squeezed"
+
+
+def test_allergens_are_said_in_full_in_another_language(base):
+    listed = kk.allergens_in(base)
+    with language.speaking("es_US"):
+        said = str(listed)
+    assert said == (
+        "En los datos: leche (yogur natural); huevo (huevo grande); trigo (harina de trigo común). "
+        "Lee todas las etiquetas; puede haber otras trazas."
+    )
+    assert str(listed).startswith("In the data: milk (plain yogurt); egg (large egg); wheat")
