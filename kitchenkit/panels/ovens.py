@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kitchenkit.bakelog import correct_oven, read_bake_log
-from kitchenkit.language import day, num, tr
+from kitchenkit.language import day, num, tr, trc
 from kitchenkit.panels.base import STYLE, table_html
 
 
@@ -66,6 +66,7 @@ class Ovens:
             self.bakes,
         )
         ovens = table_html(
-            [tr("oven"), tr("bakes"), tr("times the model"), tr("odd ones")], self.ovens
+            [tr("oven"), trc("how many", "bakes"), tr("times the model"), tr("odd ones")],
+            self.ovens,
         )
         return f'{STYLE}<div class="kk-panel">{bakes}{ovens}</div>'
