@@ -14,6 +14,7 @@ from kitchenkit import mise
 from kitchenkit.clock import Clock
 from kitchenkit.costs import Cost, cost
 from kitchenkit.errors import KitchenError
+from kitchenkit.language import num, tr, trn
 from kitchenkit.money import Money, measured
 from kitchenkit.racks import Oven
 from kitchenkit.recipe import Line, Recipe
@@ -22,7 +23,7 @@ from kitchenkit.saying import say_both
 from kitchenkit.shopping import ShoppingList, shopping_list
 from kitchenkit.stations import Station, StationMaker
 from kitchenkit.temperature import celsius
-from kitchenkit.timetable import Batch, Timetable, oven_timetable
+from kitchenkit.timetable import Batch, Timetable, oven_timetable, say_name
 from kitchenkit.units import Q
 
 # Minutes of a class, for two beginners at a station: common practice, no source. Time your own.
@@ -186,17 +187,12 @@ class ClassPlan:
 
     @property
     def groups(self) -> list[tuple[str, Station]]:
-        """Stations that do the very same under one name, such as ``"stations 1, 3"``."""
+        """Stations that do the very same, as the reader calls them: ``"stations 1, 3"``."""
         found: dict = {}
         for s in self.stations:
             found.setdefault((id(s.recipe), s.pan, s.students), []).append(s)
         return [
-            (
-                f"station{'s' if len(some) > 1 else ''} "
-                + ", ".join(s.name.removeprefix("station ") for s in some),
-                some[0],
-            )
-            for some in found.values()
+            (say_stations([station.name for station in some]), some[0]) for some in found.values()
         ]
 
     @property
@@ -210,7 +206,7 @@ class ClassPlan:
             {
                 "station": s.name,
                 "students": s.students,
-                "flavour": s.flavour,
+                "flavour": tr(s.flavour),
                 "batter": say_both(s.recipe.weight),
                 "pans": _pans_words(s),
                 "each": say_both(s.fit.each),
@@ -267,26 +263,85 @@ class ClassPlan:
         return mise.cautions(self)
 
     def __str__(self) -> str:
-        end = self.clock.at(self.finish)
-        said = f"{self.students} students at {len(self.stations)} stations are done at {end}"
+        done = trn(
+            "{who} is done at {end}",
+            "{who} are done at {end}",
+            self.students,
+            who=self._who,
+            end=self.clock.at(self.finish),
+        )
+        return self._in_time(done)
+
+    @property
+    def summary(self) -> str:
+        """Who bakes how many servings, until when, and whether that is in time."""
+        many = self.students * self.servings
+        done = trn(
+            "{who} bakes {servings} servings and is done at {end}",
+            "{who} bake {servings} servings and are done at {end}",
+            self.students,
+            who=self._who,
+            servings=num(many, "g"),
+            end=self.clock.at(self.finish),
+        )
+        return self._in_time(done)
+
+    @property
+    def _who(self) -> str:
+        return tr(
+            "{students} at {stations}",
+            students=trn("{n} student", "{n} students", self.students),
+            stations=trn("{n} station", "{n} stations", len(self.stations)),
+        )
+
+    def _in_time(self, done: str) -> str:
+        """A clause on when it ends, and whether that fits the class."""
         if self.timetable.plan_for == "late":
-            said += " if every bake takes as long as it may"
+            done = tr("{done} if every bake takes as long as it may", done=done)
+        of_all, minutes = num(self.minutes, "g"), num(abs(self.spare), ".0f")
         if self.fits:
-            return f"{said}: {self.spare:.0f} min to spare of {self.minutes:g}."
-        said += f": {-self.spare:.0f} min too long for {self.minutes:g}."
-        return f"{said} Change first: {_say_remedy(self, self.first_remedy)}."
+            return tr(
+                "{done}: {spare} min to spare of {minutes}.",
+                done=done,
+                spare=minutes,
+                minutes=of_all,
+            )
+        said = tr(
+            "{done}: {over} min too long for {minutes}.", done=done, over=minutes, minutes=of_all
+        )
+        first = self.first_remedy
+        known = {"change": first.what, "end": self.clock.at(first.finish)}
+        more = (
+            tr("Change first: {change} (then done at {end}).", **known)
+            if first.fits
+            else tr("Change first: {change} (then done at {end}, still too late).", **known)
+        )
+        return f"{said} {more}"
 
 
-def _say_remedy(plan: ClassPlan, remedy: Remedy) -> str:
-    still = "" if remedy.fits else ", still too late"
-    return f"{remedy.what} (then done at {plan.clock.at(remedy.finish)}{still})"
+def say_stations(names: Sequence[str]) -> str:
+    """One station or several, as the reader calls them: ``"stations 1, 3"``.
+
+    Parameters
+    ----------
+    names : sequence of str
+        Those of the kit, or a station's own.
+    """
+    if len(names) == 1:
+        return say_name(names[0])
+    return tr("stations {numbers}", numbers=", ".join(n.removeprefix("station ") for n in names))
 
 
 def _pans_words(station: Station) -> str:
-    many = f"{station.pans} × {station.pan.name}"
     if station.pan.wells == 1:
-        return many
-    return f"{many}, {station.fit.count} wells filled"
+        return f"{station.pans} × {tr(station.pan.name)}"
+    return trn(
+        "{count} × {pan}, {n} well filled",
+        "{count} × {pan}, {n} wells filled",
+        station.fit.count,
+        count=station.pans,
+        pan=tr(station.pan.name),
+    )
 
 
 def plan_class(
@@ -389,8 +444,12 @@ def _plan(maker: StationMaker, asked: dict) -> ClassPlan:
     least = sum(many for _, many in before) + pack
     if not (isinstance(minutes, Real) and math.isfinite(minutes) and minutes > least):
         raise KitchenError(
-            f"A class of {minutes} min has no time to bake: weighing, mixing and packing alone "
-            f"take {least:g} min. Make it longer, or shorten the steps before."
+            tr(
+                "A class of {minutes} min has no time to bake: weighing, mixing and packing alone "
+                "take {least} min. Make it longer, or shorten the steps before.",
+                minutes=minutes,
+                least=num(least, "g"),
+            )
         )
     stations = maker.stations(**rest)
     cools = max((s.cools for s in stations), key=lambda found: found.high)

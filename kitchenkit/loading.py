@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import combinations, product
 
 from kitchenkit.errors import KitchenError
+from kitchenkit.language import tr
 from kitchenkit.pans import Pan
 from kitchenkit.racks import footprint, on_racks
 from kitchenkit.saying import say_both
@@ -94,8 +95,12 @@ class Search:
             if not most:
                 size = " × ".join(say_both(side) for side in footprint(kind.pan))
                 raise KitchenError(
-                    f"The {kind.pan.name} ({size} outside) fits on no rack with air around it. "
-                    "Use a smaller pan, or measure the rack."
+                    tr(
+                        "The {pan} ({size} outside) fits on no rack with air around it. Use a "
+                        "smaller pan, or measure the rack.",
+                        pan=tr(kind.pan.name),
+                        size=size,
+                    )
                 )
         left = tuple(stock[kind] for kind in self.kinds)
         # Oven → when it is free, and its heat; first of all it warms up for whatever comes first.

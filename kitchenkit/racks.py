@@ -11,12 +11,13 @@ from itertools import product
 import pint
 
 from kitchenkit.errors import KitchenError
+from kitchenkit.language import mark, num, tr
 from kitchenkit.pans import Pan, whole_number
 from kitchenkit.units import Q, si
 
 # Racks of home ovens, and how long one takes to be hot: typical, from memory, unverified. A wide
 # oven is the usual one of North America, a narrow one that of a 60 cm kitchen. Measure your own.
-RACK_SIZES = {"wide": ("24 in", "16 in"), "narrow": ("46 cm", "36 cm")}
+RACK_SIZES = {mark("wide"): ("24 in", "16 in"), mark("narrow"): ("46 cm", "36 cm")}
 RACKS = 2
 PREHEAT_MIN = 15.0
 # Common practice, no source: the air left around a pan, the walls included; what a rim or a
@@ -55,11 +56,22 @@ class Oven:
 
     def __post_init__(self):
         if whole_number(self.racks, "racks", 1) > 3:
-            raise KitchenError(f"{self.racks} racks at once? Choose 1, 2 or 3.")
+            raise KitchenError(tr("{n} racks at once? Choose 1, 2 or 3.", n=self.racks))
         if not min(self.size_m) > 2 * AIR_M:
-            raise KitchenError(f"A rack of {self.length} × {self.width} holds no pan. Measure it.")
+            raise KitchenError(
+                tr(
+                    "A rack of {length} × {width} holds no pan. Measure it.",
+                    length=self.length,
+                    width=self.width,
+                )
+            )
         if not (math.isfinite(self.preheat) and self.preheat >= 0):
-            raise KitchenError(f"An oven is not hot after {self.preheat} min. Write 0 or more.")
+            raise KitchenError(
+                tr(
+                    "An oven is not hot after {minutes} min. Write 0 or more.",
+                    minutes=num(self.preheat, ""),
+                )
+            )
 
     @cached_property
     def size_m(self) -> tuple[float, float]:

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass, field, replace
 
 from kitchenkit.errors import KitchenError
+from kitchenkit.language import num, tr, trn
 from kitchenkit.pans import Pan
 
 _NO_GAIN = 0.5  # minutes; what saves no more is no remedy
@@ -98,26 +99,33 @@ def _ideas(plan):
     warm = max(oven.preheat for oven in ovens)
     ready = sum(minutes for _, minutes in asked["before"])
     if ready < warm and asked["early"] < warm:
-        yield "turn the ovens on before the class", {"early": warm}
+        yield tr("turn the ovens on before the class"), {"early": warm}
     first, *others = asked["before"]
     if first[0] == WEIGH_OUT and others:
-        yield "have everything weighed out before the class", {"before": tuple(others)}
+        yield tr("have everything weighed out before the class"), {"before": tuple(others)}
     if asked["cool"] == "wrap":
-        yield "send it home in an open bag, to be wrapped there when cool", {"cool": "carry"}
+        words = tr("send it home in an open bag, to be wrapped there when cool")
+        yield words, {"cool": "carry"}
     half = math.ceil(plan.servings / 2)  # with less than that it is another class
     for many in range(math.ceil(plan.servings) - 1, half - 1, -1):
         tried = _tried(plan, "", {"servings": many})
         if tried and (tried.fits or many == half) and tried.saves > _NO_GAIN:
-            yield f"let each student take home {many} of {plan.servings:g}", {"servings": many}
+            words = tr(
+                "let each student take home {many} of {all}", many=many, all=num(plan.servings, "g")
+            )
+            yield words, {"servings": many}
             break
     quick = _quickest_pan(plan)
     if quick is not None:
-        yield f"bake in the {quick.name}", {"pans": quick.key}
+        yield tr("bake in the {pan}", pan=tr(quick.name)), {"pans": quick.key}
     half = len(plan.stations) // 2
     if half:
-        yield f"let the students share {half} stations", {"stations": half}
+        words = trn(
+            "let the students share {n} station", "let the students share {n} stations", half
+        )
+        yield words, {"stations": half}
     more = replace(ovens[0], name=f"oven {len(ovens) + 1}")
-    yield "borrow one more oven", {"ovens": (*ovens, more)}
+    yield tr("borrow one more oven"), {"ovens": (*ovens, more)}
 
 
 def _quickest_pan(plan) -> Pan | None:
@@ -146,7 +154,7 @@ def _pairs(plan, singles: list[Remedy]) -> list[Remedy]:
         for other in singles[at + 1 :]:
             if one.asked.keys() & other.asked.keys():
                 continue
-            what = f"{one.what}, and {other.what}"
+            what = tr("{one}, and {other}", one=one.what, other=other.what)
             tried = _tried(plan, what, one.asked | other.asked)
             if tried is not None and tried.fits:
                 found.append(tried)
@@ -159,12 +167,14 @@ def _last_resorts(plan) -> list[Remedy]:
     ready = sum(minutes for _, minutes in plan.asked["before"]) + plan.asked["pack"]
     return [
         Remedy(
-            f"make the class {longer - plan.minutes:.0f} min longer",
+            tr("make the class {n} min longer", n=num(longer - plan.minutes, ".0f")),
             plan.finish, 0.0, True, {"minutes": longer},
         ),
         Remedy(
-            "bake at home: carry the filled pans home cold, covered, below 4 °C (40 °F), and bake "
-            "them the same evening",
+            tr(
+                "bake at home: carry the filled pans home cold, covered, below 4 °C (40 °F), and "
+                "bake them the same evening"
+            ),
             ready, plan.finish - ready, True, {},
         ),
     ]  # fmt: skip

@@ -5,18 +5,21 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import reduce
 from numbers import Real
 
+from kitchenkit import language
 from kitchenkit.baking import BakeTime, bake_time
 from kitchenkit.costs import cost
 from kitchenkit.errors import KitchenError
 from kitchenkit.flavours import Flavour, Flavoured
 from kitchenkit.freezer import CoolTime, cool_time
+from kitchenkit.language import num, tr, trn
 from kitchenkit.money import Money
 from kitchenkit.pans import Pan, whole_number
 from kitchenkit.recipe import Line, Recipe
 from kitchenkit.swapping import PanFit, swap_pan
-from kitchenkit.timetable import windows_of
+from kitchenkit.timetable import say_name, windows_of
 
 
 @dataclass(frozen=True)
@@ -110,7 +113,9 @@ class StationMaker:
         """
         crowd = _crowd(students, stations)
         if not (isinstance(servings, Real) and math.isfinite(servings) and 0 < servings <= 1000):
-            raise KitchenError(f"{servings!r} servings a student? Write how many, above 0.")
+            raise KitchenError(
+                tr("{n} servings a student? Write how many, above 0.", n=f"{servings!r}")
+            )
         bakes = self._bakes(flavours)
         shelf = self._shelf(pans)
         made = []
@@ -195,16 +200,25 @@ class StationMaker:
             if fitted.pans <= left:
                 entry[1] = left - fitted.pans
                 return fitted
-            short.append(f"{fitted.pans} × {pan.name} ({left:g} left)")
+            words = tr(
+                "{n} × {pan} ({left} left)", n=fitted.pans, pan=tr(pan.name), left=num(left, "g")
+            )
+            short.append(words)
         raise KitchenError(
-            f"There are not enough pans for {name}. It needs {' or '.join(short)}. Borrow some, "
-            "make fewer servings, or set up fewer stations."
+            tr(
+                "There are not enough pans for {station}. It needs {pans}. Borrow some, make fewer "
+                "servings, or set up fewer stations.",
+                station=say_name(name),
+                pans=reduce(_or, short),
+            )
         )
 
     def _fit(self, bake, wanted: float, pan: Pan, oven, baking: dict) -> Station:
         """A station without name and students, worked out once."""
         flavour, recipe, finish = bake
-        key = id(recipe), wanted, pan, str(oven), repr(sorted(baking.items()))
+        # The language too: what fits how is told in words.
+        of_all = str(oven), repr(sorted(baking.items())), language.current()
+        key = id(recipe), wanted, pan, *of_all
         if key not in self._fitted:
             batter = recipe.scale(servings=wanted)
             fit = fit_tins(batter, pan)
@@ -225,16 +239,29 @@ class StationMaker:
         return self._fitted[key]
 
 
+def _or(first: str, last: str) -> str:
+    # Not as a list: the names of pans have commas of their own.
+    return tr("{first} or {last}", first=first, last=last)
+
+
 def _crowd(students, stations) -> list[int]:
     """How many students at each station."""
     for name, value in (("students", students), ("stations", stations)):
         if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= 500:
-            raise KitchenError(f"{value!r} {name}? Write a whole number, 1 to 500.")
+            words = tr("{n} students? Write a whole number, 1 to 500.", n=f"{value!r}")
+            if name == "stations":
+                words = tr("{n} stations? Write a whole number, 1 to 500.", n=f"{value!r}")
+            raise KitchenError(words)
     if stations > students:
         raise KitchenError(
-            f"{stations} stations are too many for {students} "
-            f"student{'s' if students != 1 else ''}: some would be empty. Set up at most "
-            f"{students}."
+            trn(
+                "{stations} stations are too many for {n} student: some would be empty. Set up at "
+                "most {n}.",
+                "{stations} stations are too many for {n} students: some would be empty. Set up "
+                "at most {n}.",
+                students,
+                stations=stations,
+            )
         )
     each, more = divmod(students, stations)
     return [each + (at < more) for at in range(stations)]

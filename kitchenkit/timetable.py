@@ -13,6 +13,7 @@ import pint
 from kitchenkit.baking import bake_time
 from kitchenkit.clock import Clock
 from kitchenkit.errors import KitchenError
+from kitchenkit.language import mark, tr
 from kitchenkit.loading import Kind, Put, Search
 from kitchenkit.pans import Pan, whole_number
 from kitchenkit.racks import Oven
@@ -211,9 +212,10 @@ class Timetable:
         at = (clock or Clock()).at
         rows = [
             {
-                "load": f"{load.oven}, load {load.number}",
+                "load": say_load(load),
                 "pans": "; ".join(
-                    f"{station}: {many} × {pan.name}" for station, pan, many in load.pans
+                    f"{say_name(station)}: {many} × {tr(pan.name)}"
+                    for station, pan, many in load.pans
                 ),
                 "heat": say_temperature(load.temperature),
                 "on": at(load.on),
@@ -227,6 +229,41 @@ class Timetable:
             for load in self.loads
         ]
         return pd.DataFrame(rows).set_index("load")
+
+
+# What the kit itself numbers; whoever names an oven or a station is not translated.
+_NUMBERED = {"oven": mark("oven {n}"), "station": mark("station {n}")}
+
+
+def say_name(name: str) -> str:
+    """An oven's or a station's name in the reader's language: ``oven 2``, ``station 3``.
+
+    Parameters
+    ----------
+    name : str
+
+    Returns
+    -------
+    str
+        Any other name as it is.
+    """
+    kind, _, number = name.rpartition(" ")
+    return tr(_NUMBERED[kind], n=number) if kind in _NUMBERED and number.isdecimal() else name
+
+
+def say_load(load: Load) -> str:
+    """A load by its oven and number, in the reader's language.
+
+    Parameters
+    ----------
+    load : Load
+
+    Returns
+    -------
+    str
+        Such as ``"oven 1, load 2"``.
+    """
+    return tr("{oven}, load {n}", oven=say_name(load.oven), n=load.number)
 
 
 def oven_timetable(
@@ -279,7 +316,7 @@ def oven_timetable(
     if plan_for not in PLAN_FOR:
         raise KitchenError(f"Plan for {plan_for!r}? Choose one of: {', '.join(PLAN_FOR)}.")
     if not batches:
-        raise KitchenError("There is nothing to bake. Give at least one batch.")
+        raise KitchenError(tr("There is nothing to bake. Give at least one batch."))
     for name, minutes in (("early", early), ("reload_min", reload_min), ("reheat_min", reheat_min)):
         if not (math.isfinite(minutes) and minutes >= 0):
             raise KitchenError(f"{name}={minutes} is no number of minutes. Write 0 or more.")

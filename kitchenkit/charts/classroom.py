@@ -9,16 +9,17 @@ from matplotlib.patches import Patch
 
 from kitchenkit.charts.base import CARROT, FAINT, INK, OAT, PAPER, STEEL, TEAL, Chart, plain_axes
 from kitchenkit.clock import Clock
-from kitchenkit.timetable import Timetable
+from kitchenkit.language import mark, tr
+from kitchenkit.timetable import Timetable, say_name
 
 # Told apart by hatch as well as by colour: name, face, hatch.
 _PHASES = {
-    "bench": ("at the bench", "#ffffff", "//"),
-    "warm": ("oven warms up", STEEL, "\\\\"),
-    "bake": ("bakes", OAT, ""),
-    "window": ("may be done: look", CARROT, "xx"),
-    "cool": ("cools", "#ffffff", "--"),
-    "pack": ("packed", TEAL, "||"),
+    "bench": (mark("at the bench"), "#ffffff", "//"),
+    "warm": (mark("oven warms up"), STEEL, "\\\\"),
+    "bake": (mark("bakes"), OAT, ""),
+    "window": (mark("may be done: look"), CARROT, "xx"),
+    "cool": (mark("cools"), "#ffffff", "--"),
+    "pack": (mark("packed"), TEAL, "||"),
 }
 OVENS = 4
 _NUMBERS = 24  # loads that get their number; with more the lanes are too fine to read one
@@ -48,7 +49,7 @@ class ClassChart(Chart):
             0, 0, "", fontsize=8, color=INK, va="bottom", ha="center", clip_on=False
         )
         handles = [
-            Patch(facecolor=face, edgecolor=INK, hatch=hatch, label=label, linewidth=0.7)
+            Patch(facecolor=face, edgecolor=INK, hatch=hatch, label=tr(label), linewidth=0.7)
             for label, face, hatch in _PHASES.values()
         ]
         self.figure.legend(
@@ -56,7 +57,7 @@ class ClassChart(Chart):
             frameon=False, handlelength=1.8, columnspacing=1.2, labelspacing=0.35,
         )  # fmt: skip
         self.axes.tick_params(labelsize=8)
-        self.axes.set_xlabel("time of day; numbers are loads", color=INK, fontsize=8.5)
+        self.axes.set_xlabel(tr("time of day; numbers are loads"), color=INK, fontsize=8.5)
 
     def update(self, table: Timetable, minutes: float, clock: Clock) -> None:
         """Show a timetable.
@@ -70,7 +71,7 @@ class ClassChart(Chart):
         clock : Clock
         """
         names = [oven.name for oven in table.ovens]
-        lanes = ["bench", *names, "cooling"]
+        lanes = [tr("bench"), *map(say_name, names), tr("cooling")]
         found = {name: [] for name in _PHASES}
         steps = table.steps
         bench = steps[steps["where"] == "bench"]
@@ -118,14 +119,14 @@ class ClassChart(Chart):
         early = min(0.0, *(load.on for load in table.loads))
         step = next(n for n in (15, 30, 60, 120, 240, 480, math.inf) if (last - early) / n <= 5)
         ticks = [at * step for at in range(math.ceil(early / step), math.floor(last / step) + 1)]
-        self.axes.set_xticks(ticks, [clock.at(at).replace(" ", "\n") for at in ticks])
+        self.axes.set_xticks(ticks, [clock.at(at).replace(" ", "\n", 1) for at in ticks])
         self.axes.set_xlim(early - 0.01 * last, last)
         self.axes.set_yticks(range(len(lanes)), lanes)
         self.axes.set_ylim(len(lanes) - 0.45, -0.55)
         self.end.set_data([minutes, minutes], [-0.55, len(lanes) - 0.45])
         self.end.set_color(INK if table.finish <= minutes else CARROT)
         self.end_label.set_position((minutes, -0.6))
-        self.end_label.set_text(f"end, {clock.at(minutes)}")
+        self.end_label.set_text(tr("end, {time}", time=clock.at(minutes)))
         self.end_label.set_ha("right" if minutes > 0.75 * last else "center")
         self.axes.spines["left"].set_color(FAINT)
 

@@ -8,20 +8,21 @@ import ipywidgets as widgets
 from traitlets import TraitError
 
 from kitchenkit.charts.classroom import OVENS, ClassChart
-from kitchenkit.classroom import ClassPlan, plan_class
+from kitchenkit.classroom import ClassPlan, plan_class, say_stations
 from kitchenkit.errors import KitchenError
+from kitchenkit.language import day, mark, tr, trc
 from kitchenkit.panels.controls import dropdown, pan_dropdown, slider, text
 from kitchenkit.panels.scale import RecipePanel
 from kitchenkit.racks import RACK_SIZES, Oven
 from kitchenkit.saying import say_both
+from kitchenkit.timetable import say_load
 from kitchenkit.units import Q, si
 
 _COOLING = [
-    ("warm, in an open bag", "carry"),
-    ("cool enough to wrap", "wrap"),
+    (mark("warm, in an open bag"), "carry"),
+    (mark("cool enough to wrap"), "wrap"),
 ]
-_PREFER = [("the least money", "money"), ("the least left over", "leftovers")]
-_PLAIN = "the base as it is"
+_PREFER = [(mark("the least money"), "money"), (mark("the least left over"), "leftovers")]
 # Controls that `plan_class` takes as they are.
 _AS_CHOSEN = ("students", "stations", "servings", "minutes", "start", "cool", "prefer")
 
@@ -44,10 +45,12 @@ class ClassPanel(RecipePanel):
         If there is no such control or choice.
     """
 
-    title = "Prepare a class"
+    title = mark("Prepare a class")
     cautions = (
-        "Minutes at the bench, racks, and room for tins are common practice or typical sizes: "
-        "measure your ovens, and time your own class once.",
+        mark(
+            "Minutes at the bench, racks, and room for tins are common practice or typical sizes: "
+            "measure your ovens, and time your own class once."
+        ),
     )
 
     def __init__(self, kit, recipe: str | None = None, today=None, **chosen):
@@ -65,39 +68,42 @@ class ClassPanel(RecipePanel):
         return ClassChart()
 
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
-        flavours = [(flavour.name, key) for key, flavour in self.kit.flavours.items()]
+        flavours = [(tr(flavour.name), key) for key, flavour in self.kit.flavours.items()]
         racks = [
-            (f"{name}, {' × '.join(say_both(_length(side)) for side in size)}", name)
+            (f"{tr(name)}, {' × '.join(say_both(_length(side)) for side in size)}", name)
             for name, size in RACK_SIZES.items()
         ]
-        more = [("no other", ""), *flavours]
+        plain, more = (tr("the base as it is"), ""), [(tr("no other"), ""), *flavours]
         self._sheets = {
-            "timetable": self._timetable,
-            "stations": self._stations,
-            "what a station weighs out": self._amounts,
-            "shopping, by aisle": self._shopping,
-            "left over after shopping": self._left,
-            "allergens": self._allergens,
-            "to have ready": self._ready,
-            "cleaning up": self._clean,
-            "what to change": self._changes,
+            mark("timetable"): self._timetable,
+            mark("stations"): self._stations,
+            mark("what a station weighs out"): self._amounts,
+            mark("shopping, by aisle"): self._shopping,
+            mark("left over after shopping"): self._left,
+            mark("allergens"): self._allergens,
+            mark("to have ready"): self._ready,
+            mark("cleaning up"): self._clean,
+            mark("what to change"): self._changes,
         }
+        sheets = [(tr(name), name) for name in self._sheets]
+        cooling = [(tr(words), how) for words, how in _COOLING]
+        prefer = [(tr(words), what) for words, what in _PREFER]
         controls = {
-            "students": slider("Students", 16, 1, 40, 1),
-            "stations": slider("Stations", 8, 1, 20, 1),
-            "servings": slider("Servings a student takes home", 6, 1, 24, 1),
-            "flavour_1": dropdown("Flavour", [(_PLAIN, ""), *flavours], ""),
-            "flavour_2": dropdown("Second flavour", more, ""),
-            "flavour_3": dropdown("Third flavour", more, ""),
-            "pan": pan_dropdown(self.kit, "Pans", "muffin"),
-            "ovens": slider("Ovens", 2, 1, OVENS, 1),
-            "rack": dropdown("Racks inside", racks, "wide"),
-            "racks": slider("Racks in each oven", 2, 1, 3, 1),
-            "minutes": slider("Length of the class (minutes)", 120, 60, 300, 5),
-            "start": text("Starts at (time of day)", "18:00"),
-            "cool": dropdown("Packed when", _COOLING, "carry"),
-            "prefer": dropdown("Buy for", _PREFER, "money"),
-            "sheet": dropdown("Show the sheet", list(self._sheets), "timetable"),
+            "students": slider(tr("Students"), 16, 1, 40, 1),
+            "stations": slider(tr("Stations"), 8, 1, 20, 1),
+            "servings": slider(tr("Servings a student takes home"), 6, 1, 24, 1),
+            "flavour_1": dropdown(tr("Flavour"), [plain, *flavours], ""),
+            "flavour_2": dropdown(tr("Second flavour"), more, ""),
+            "flavour_3": dropdown(tr("Third flavour"), more, ""),
+            "pan": pan_dropdown(self.kit, tr("Pans"), "muffin"),
+            "ovens": slider(tr("Ovens"), 2, 1, OVENS, 1),
+            "rack": dropdown(tr("Racks inside"), racks, "wide"),
+            "racks": slider(tr("Racks in each oven"), 2, 1, 3, 1),
+            "minutes": slider(tr("Length of the class (minutes)"), 120, 60, 300, 5),
+            "start": text(tr("Starts at (time of day)"), "18:00"),
+            "cool": dropdown(tr("Packed when"), cooling, "carry"),
+            "prefer": dropdown(tr("Buy for"), prefer, "money"),
+            "sheet": dropdown(tr("Show the sheet"), sheets, "timetable"),
         }
         for name, value in self._chosen.items():
             try:
@@ -135,21 +141,23 @@ class ClassPanel(RecipePanel):
 
     @staticmethod
     def _sentence_for(plan: ClassPlan) -> str:
-        many = plan.students * plan.servings
-        said = f"{plan}".replace(" are done", f" bake {many:g} servings and are done", 1)
         try:
-            money = f"{plan.cost_student} {plan.cost_student.currency}"
+            used = plan.shopping.at_least(f"{plan.cost_student} {plan.cost_student.currency}")
         except KitchenError:
-            return f"{said} No price is known yet: add some to prices.csv."
-        least = "at least " if plan.shopping.missing else ""
-        said += f" What is used costs {least}{money} a student"
+            no_price = tr("No price is known yet: add some to prices.csv.")
+            return f"{plan.summary} {no_price}"
         if plan.paid_student is None:
-            return f"{said}."
-        shops = ", ".join(plan.shopping.places)
-        return (
-            f"{said}; whole packages {least}{plan.paid_student}, by prices of "
-            f"{plan.shopping.dates} ({shops})."
-        )
+            money = tr("What is used costs {used} a student.", used=used)
+        else:
+            money = tr(
+                "What is used costs {used} a student; whole packages {paid}, by prices of {dates} "
+                "({shops}).",
+                used=used,
+                paid=plan.shopping.at_least(plan.paid_student),
+                dates=plan.shopping.dates,
+                shops=", ".join(map(tr, plan.shopping.places)),
+            )
+        return f"{plan.summary} {money}"
 
     # Sheets ------------------------------------------------------------------------------------
 
@@ -158,20 +166,31 @@ class ClassPanel(RecipePanel):
         at = plan.clock.at
         rows = []
         for load in plan.timetable.loads:
-            turn = f" (turn at {at(load.turn)})" if load.turn is not None else ""
+            look = at(load.look_from)
+            if load.turn is not None:
+                look = tr("{look} (turn at {turn})", look=look, turn=at(load.turn))
             rows.append(
                 [
-                    f"{load.oven}, load {load.number}",
+                    say_load(load),
                     _who(load),
                     at(load.on),
                     at(load.into),
-                    f"{at(load.look_from)}{turn}",
-                    f"{at(load.likely)}, at the latest {at(load.out)}",
+                    look,
+                    tr("{likely}, at the latest {out}", likely=at(load.likely), out=at(load.out)),
                     at(load.cool_until),
                 ]
             )
-        rows.append(["all packed", f"by {at(plan.finish)}", "", "", "", "", ""])
-        headings = ["load", "what", "oven on", "in", "look from", "likely out", "cool by"]
+        end = tr("by {time}", time=at(plan.finish))
+        rows.append([tr("all packed"), end, "", "", "", "", ""])
+        headings = [
+            trc("oven", "load"),
+            tr("what"),
+            tr("oven on"),
+            trc("oven", "in"),
+            tr("look from"),
+            tr("likely out"),
+            tr("cool by"),
+        ]
         return headings, rows
 
     @staticmethod
@@ -180,16 +199,29 @@ class ClassPanel(RecipePanel):
             [
                 where,
                 f"{s.students}",
-                s.flavour,
+                tr(s.flavour),
                 say_both(s.recipe.weight),
-                f"{s.pans} × {s.pan.name}",
-                f"{say_both(s.fit.each)} in each of {s.fit.count}, {say_both(s.fit.depth)} deep",
+                f"{s.pans} × {tr(s.pan.name)}",
+                tr(
+                    "{volume} in each of {n}, {depth} deep",
+                    volume=say_both(s.fit.each),
+                    n=s.fit.count,
+                    depth=say_both(s.fit.depth),
+                ),
                 str(s.bake),
             ]
             for where, s in plan.groups
         ]
-        headings = ["station", "students at each", "flavour", "batter", "pans", "filled with"]
-        return [*headings, "bakes, one rack in use"], rows
+        headings = [
+            tr("station"),
+            tr("students at each"),
+            tr("flavour"),
+            tr("batter"),
+            tr("pans"),
+            tr("filled with"),
+            tr("bakes, one rack in use"),
+        ]
+        return headings, rows
 
     @staticmethod
     def _amounts(plan: ClassPlan):
@@ -197,64 +229,92 @@ class ClassPanel(RecipePanel):
         for where, station in plan.groups:
             for line in station.whole.lines:
                 moment = getattr(line, "when", "")
-                name = f"{line.ingredient.name}, {moment}" if moment else line.ingredient.name
+                name = ", ".join(tr(words) for words in (line.ingredient.name, moment) if words)
                 rows.append([name, where, str(line.say("us")), str(line.say("metric"))])
-        return ["ingredient", "where", "US tools", "metric"], rows
+        return [tr("ingredient"), tr("where"), tr("US tools"), tr("metric")], rows
 
     @staticmethod
     def _shopping(plan: ClassPlan):
-        rows = []
-        for aisle, table in plan.shopping.by_aisle().items():
+        rows, shopping = [], plan.shopping
+        for aisle, table in shopping.by_aisle().items():
             for row in table.itertuples():
+                noted = day(row.date)
                 rows.append(
                     [
-                        row.ingredient,
-                        aisle,
+                        shopping.called(row.ingredient),
+                        tr(aisle),
                         f"{row.packages} × {row.package}",
-                        row.place,
+                        tr(row.place),
                         f"{row.pay}",
-                        f"{row.date}{', old' if row.stale else ''}",
+                        tr("{date}, old", date=noted) if row.stale else noted,
                     ]
                 )
-        for name in plan.shopping.missing:
-            rows.append([name, "", "as much as it takes", "no price is known", "", ""])
-        if plan.shopping.paid is not None:
-            least = "at least " if plan.shopping.missing else ""
-            total = f"{least}{plan.shopping.paid} {plan.shopping.paid.currency}"
-            rows.append(["all of it", "", "", "", total, ""])
-        return ["what", "aisle", "packages", "where", "pay", "price of"], rows
+        for name in shopping.missing:
+            much, none = tr("as much as it takes"), tr("no price is known")
+            rows.append([shopping.called(name), "", much, none, "", ""])
+        if shopping.paid is not None:
+            total = shopping.at_least(f"{shopping.paid} {shopping.paid.currency}")
+            rows.append([tr("all of it"), "", "", "", total, ""])
+        headings = [
+            tr("what"),
+            tr("aisle"),
+            tr("packages"),
+            tr("where"),
+            tr("pay"),
+            tr("price of"),
+        ]
+        return headings, rows
 
     @staticmethod
     def _left(plan: ClassPlan):
         rows = [
-            [name, say_both(Q(row.buy_g, "g")), say_both(Q(row.bought_g, "g")), row.left]
+            [
+                plan.shopping.called(name),
+                say_both(Q(row.buy_g, "g")),
+                say_both(Q(row.bought_g, "g")),
+                row.left,
+            ]
             for name, row in plan.shopping.lines.iterrows()
         ]
-        return ["what", "needed, peel and shells too", "bought", "left over"], rows
+        headings = [
+            tr("what"),
+            tr("needed, peel and shells too"),
+            tr("bought"),
+            tr("left over"),
+        ]
+        return headings, rows
 
     @staticmethod
     def _allergens(plan: ClassPlan):
         rows = [[str(x) for x in row] for row in plan.allergens.itertuples()]
-        headings = ["flavour", "stations", "listed in the data", "gluten", "read the label of"]
+        headings = [
+            tr("flavour"),
+            tr("stations"),
+            tr("listed in the data"),
+            tr("gluten"),
+            tr("read the label of"),
+        ]
         return headings, rows
 
     @staticmethod
     def _ready(plan: ClassPlan):
-        return ["where", "when", "what"], [list(row) for row in plan.mise_en_place.itertuples()]
+        rows = [list(row) for row in plan.mise_en_place.itertuples()]
+        return [tr("where"), tr("when"), tr("what")], rows
 
     @staticmethod
     def _clean(plan: ClassPlan):
-        return ["step", "what"], [[f"{n}", what] for n, what in enumerate(plan.clean_up, 1)]
+        rows = [[f"{n}", what] for n, what in enumerate(plan.clean_up, 1)]
+        return [tr("step"), tr("what")], rows
 
     @staticmethod
     def _changes(plan: ClassPlan):
         rows = [
-            [row.Index, row.ends, f"{row.saves} min", "yes" if row.fits else "no"]
+            [row.Index, row.ends, f"{row.saves} min", tr("yes") if row.fits else tr("no")]
             for row in plan.changes.itertuples()
         ]
         if not rows:
-            rows = [["nothing: it fits", plan.clock.at(plan.finish), "0 min", "yes"]]
-        return ["change", "all packed at", "saves", "fits"], rows
+            rows = [[tr("nothing: it fits"), plan.clock.at(plan.finish), "0 min", tr("yes")]]
+        return [tr("change"), tr("all packed at"), tr("saves"), tr("fits")], rows
 
 
 def _length(size):
@@ -265,9 +325,9 @@ def _who(load) -> str:
     """Stations of a load with their pans, those with the same pans together."""
     groups: dict = {}
     for station, pan, many in load.pans:
-        groups.setdefault((pan.name, many), []).append(station.removeprefix("station "))
-    return "; ".join(
-        f"{'stations' if len(some) > 1 else 'station'} {', '.join(some)}: {many} × {name}"
-        f"{' each' if len(some) > 1 else ''}"
-        for (name, many), some in groups.items()
-    )
+        groups.setdefault((pan.name, many), []).append(station)
+    said = []
+    for (name, many), some in groups.items():
+        words = f"{say_stations(some)}: {many} × {tr(name)}"
+        said.append(tr("{pans} each", pans=words) if len(some) > 1 else words)
+    return "; ".join(said)
