@@ -455,8 +455,16 @@ def say_thick(size: pint.Quantity) -> str:
     return tr("{size} thick", size=say_both(size))
 
 
+_SIZES = {
+    "thickness": mark("thickness of the piece"),
+    "length": mark("length of the piece"),
+    "width": mark("width of the piece"),
+    "diameter": mark("diameter of the piece"),
+}
+
+
 def _size(value, name: str) -> float:
-    size = si(value, "length", f"{name} of the piece")
+    size = si(value, "length", _SIZES[name])
     if not 0.001 <= size <= 1.0:
         raise KitchenError(
             f"A {name} of {value} is no piece of cake. Write it like 2.5 cm or 1 in."

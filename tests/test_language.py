@@ -57,7 +57,8 @@ def left_over(shown: str) -> str:
     """The words outside all brackets."""
     before = None
     while before != shown:
-        before, shown = shown, re.sub(r"⟦[^⟦⟧]*⟧", " ", shown)
+        # The kit itself cuts a text short, with dots: the first step of a working, a long label.
+        before, shown = shown, re.sub(r"⟦[^⟦⟧]*[⟧…]", " ", shown)
     return " ".join(word for word in re.findall(r"[^\W\d_]+\d?", shown) if word not in _SYMBOLS)
 
 
@@ -83,7 +84,9 @@ def seen(box, own=frozenset()) -> list[str]:
         found += seen(inner, own)
     chart = getattr(box, "chart", None)
     if chart is not None:
-        found += [text.get_text() for text in chart.figure.findobj(Text)]
+        # Together, for a text may be broken into lines that stand one under the other.
+        drawn = (text.get_text() for text in chart.figure.findobj(Text))
+        found.append("\n".join(text for text in drawn if text not in own))
     return [html.unescape(text) for text in found if text and text not in own]
 
 

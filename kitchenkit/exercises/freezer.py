@@ -7,6 +7,7 @@ import math
 from kitchenkit.exercises.numbers import Numbers
 from kitchenkit.exercises.question import Question, Slip
 from kitchenkit.freezer import freezer_load
+from kitchenkit.language import num, tr
 from kitchenkit.stock import PACKING
 from kitchenkit.units import Q
 
@@ -23,18 +24,35 @@ def _batches(numbers: Numbers) -> Question:
     whole = math.ceil(portions / batch)
     return Question(
         "batches",
-        f"{eaters} people each eat {each} portions a week. One batch gives {batch} portions. How "
-        f"many whole batches feed them for {weeks} weeks?",
+        tr(
+            "{eaters} people each eat {each} portions a week. One batch gives {batch} portions. "
+            "How many whole batches feed them for {weeks} weeks?",
+            eaters=eaters,
+            each=each,
+            batch=batch,
+            weeks=weeks,
+        ),
         Q(whole, "each"),
         ("batches",),
-        "Count the portions of all the weeks, divide by a batch, and round up: half a batch is "
-        "no batch.",
-        f"{eaters} × {each} × {weeks} = {portions} portions; {portions} ÷ {batch} = "
-        f"{portions / batch:g}, rounded up = {whole} batches.",
+        tr(
+            "Count the portions of all the weeks, divide by a batch, and round up: half a batch is "
+            "no batch."
+        ),
+        tr(
+            "{eaters} × {each} × {weeks} = {portions} portions; {portions} ÷ {batch} = {exact}, "
+            "rounded up = {whole} batches.",
+            eaters=eaters,
+            each=each,
+            weeks=weeks,
+            portions=portions,
+            batch=batch,
+            exact=num(portions / batch, "g"),
+            whole=whole,
+        ),
         (
             Slip(
                 Q(math.ceil(eaters * each / batch), "each"),
-                f"That is for one week. They eat for {weeks}.",
+                tr("That is for one week. They eat for {weeks}.", weeks=weeks),
             ),
         ),
         right=0.001,
@@ -49,17 +67,29 @@ def _fits(numbers: Numbers) -> Question:
     fits = room / each
     return Question(
         "fits",
-        f"A freezer drawer holds {litres} litres. Wrapped portions of {each} ml fill "
-        f"{PACKING:.0%} of the room; the rest is air. About how many portions fit?",
+        tr(
+            "A freezer drawer holds {litres} litres. Wrapped portions of {each} ml fill {share}% "
+            "of the room; the rest is air. About how many portions fit?",
+            litres=litres,
+            each=each,
+            share=num(PACKING * 100),
+        ),
         Q(fits, "each"),
         ("portions",),
-        "Turn litres into millilitres, take the share that is filled, divide by one portion.",
-        f"{litres} × 1,000 × {PACKING:g} = {room:,.0f} ml; {room:,.0f} ÷ {each} = "
-        f"{fits:.0f} portions.",
+        tr("Turn litres into millilitres, take the share that is filled, divide by one portion."),
+        tr(
+            "{litres} × {thousand} × {share} = {room} ml; {room} ÷ {each} = {fits} portions.",
+            litres=litres,
+            thousand=num(1000),
+            share=num(PACKING, "g"),
+            room=num(room),
+            each=each,
+            fits=num(fits, ".0f"),
+        ),
         (
             Slip(
                 Q(litres * 1000 / each, "each"),
-                "That leaves no air between them. Portions never fill the whole room.",
+                tr("That leaves no air between them. Portions never fill the whole room."),
             ),
         ),
         right=0.03,
@@ -71,14 +101,23 @@ def _load(numbers: Numbers) -> Question:
     least = freezer_load(Q(feet, "foot**3")).low
     return Question(
         "load",
-        f"A chest freezer of {feet} cubic feet freezes 2 to 3 lb for each cubic foot in a day. "
-        "You go by the lower figure. How much may you put in at once?",
+        tr(
+            "A chest freezer of {feet} cubic feet freezes 2 to 3 lb for each cubic foot in a day. "
+            "You go by the lower figure. How much may you put in at once?",
+            feet=feet,
+        ),
         least,
         ("lb", "g"),
-        "Multiply the cubic feet by the pounds that each of them takes.",
-        f"{feet} × 2 lb = {least.m_as('lb'):.3g} lb, {least.m_as('kg'):.2f} kg.",
+        tr("Multiply the cubic feet by the pounds that each of them takes."),
+        f"{feet} × 2 lb = {num(least.m_as('lb'), '.3g')} lb, {num(least.m_as('kg'), '.2f')} kg.",
         (
-            Slip(least * 1.5, "That is the upper figure. A home freezer is sure of the lower."),
-            Slip(Q(feet / 2, "lb"), "You divided. Each cubic foot takes two pounds: multiply."),
+            Slip(
+                least * 1.5,
+                tr("That is the upper figure. A home freezer is sure of the lower."),
+            ),
+            Slip(
+                Q(feet / 2, "lb"),
+                tr("You divided. Each cubic foot takes two pounds: multiply."),
+            ),
         ),
     )
