@@ -254,7 +254,7 @@ def cautions(plan) -> list[str]:
             "Milk, yogurt, eggs and cheese stay cold until they are weighed: out of the cold for "
             "2 h at most, 1 h above 32 °C (90 °F)."
         ),
-        f"{_listed(plan)} {tr(READ_LABELS)} {tr('Ask every student beforehand.')}",
+        " ".join((_listed(plan), tr(READ_LABELS), tr("Ask every student beforehand."))),
         tr(
             "It may be wrapped once it is cool, {time}. Wrapped warm, it gets wet and moulds.",
             time=plan.cools,
