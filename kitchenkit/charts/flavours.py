@@ -6,6 +6,7 @@ from kitchenkit.charts.base import CARROT, FAINT, INK, OAT, STEEL, Chart, plain_
 from kitchenkit.language import num, tr
 
 _ROW, _SMALL_ROW = 0.31, 0.27  # inches a row
+_LONG = 18  # letters; two prices in a country's long way of writing them
 
 
 class PairsChart(Chart):
@@ -105,7 +106,7 @@ class PairsChart(Chart):
             bar.set_width(change)
             share.set_x(max(change, 0.0) + widest * 0.08)
             share.set_text(num(change, "+.0f").replace("-", "−") if round(change) else "0")
-            text.set_text(words)
+            text.set(text=words, fontsize=8 if len(words) < _LONG else 7)
         self.change_axes.set_xlim(-widest * 1.05, widest * 1.7)
 
 
