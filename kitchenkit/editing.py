@@ -20,6 +20,7 @@ from kitchenkit.errors import DataError, Fault, KitchenError, MeasureError
 from kitchenkit.exchange import recipe_toml
 from kitchenkit.keeping import KEEPING_COLUMNS
 from kitchenkit.kit import INGREDIENT_COLUMNS, PAN_COLUMNS, SOURCE_COLUMNS, open_kit
+from kitchenkit.language import tr
 from kitchenkit.merging import Merged, merge_tables
 from kitchenkit.money import read_money
 from kitchenkit.naming import file_name
@@ -86,14 +87,16 @@ def tidy(words: str) -> str:
     except MeasureError as error:
         raise EditError(str(error).replace("Line 1", "The cell")) from None
     except UnicodeEncodeError:
-        raise EditError("The cell holds half a letter. Type it again.") from None
+        raise EditError(tr("The cell holds half a letter. Type it again.")) from None
     if _UNSEEN.search(words):
-        raise EditError("The cell holds a mark that cannot be seen. Type the words again.")
+        raise EditError(tr("The cell holds a mark that cannot be seen. Type the words again."))
     parts = [part.strip() for part in re.split(r"[,;]", words)]
     if any(_FORMULA.match(part) and not _PLAIN_NUMBER.fullmatch(part) for part in [words, *parts]):
         raise EditError(
-            "A spreadsheet would run this as a formula: no part of a cell may begin with =, +, - "
-            "or @. Begin it with a word."
+            tr(
+                "A spreadsheet would run this as a formula: no part of a cell may begin with =, "
+                "+, - or @. Begin it with a word."
+            )
         )
     return words
 
@@ -160,13 +163,17 @@ class _Edited:
 
     def _load(self) -> bytes | None:
         if self.path.is_symlink():
-            raise EditError(f"{self.name} is a link to another place, so it is left alone.")
+            raise EditError(
+                tr("{file} is a link to another place, so it is left alone.", file=self.name)
+            )
         try:
             return self.path.read_bytes()
         except FileNotFoundError:
             return None
         except OSError as error:
-            raise EditError(f"{self.name} cannot be read: {error.strerror}.") from error
+            raise EditError(
+                tr("{file} cannot be read: {why}.", file=self.name, why=error.strerror)
+            ) from error
 
     def _begin(self, read: bytes | None, state) -> None:
         self._read, self._now, self._saved = read, state, state
@@ -262,7 +269,7 @@ class _Edited:
         """
         self._must_be_own()
         if self.unsaved:
-            raise EditError("Save your changes or undo them first.")
+            raise EditError(tr("Save your changes or undo them first."))
         saving.bring_back(self.path, version, now=now)
         self.reload()
 
@@ -273,8 +280,10 @@ class _Edited:
     def _must_be_own(self) -> None:
         if not is_own(self.folder):
             raise EditError(
-                "These are the kit's own data, which stay as they are. Open the lessons by the "
-                "launcher, or make a class folder, and change the data there."
+                tr(
+                    "These are the kit's own data, which stay as they are. Open the lessons by "
+                    "the launcher, or make a class folder, and change the data there."
+                )
             )
 
 
@@ -347,17 +356,30 @@ class EditedTable(_Edited):
             table = TableText.read(empty if shown is None else shown, names)
         except MeasureError as error:
             raise EditError(
-                f"{self.name} cannot be read. {error} Mend it in a spreadsheet, or bring back an "
-                "earlier version."
+                tr(
+                    "{file} cannot be read. {why} Mend it in a spreadsheet, or bring back an "
+                    "earlier version.",
+                    file=self.name,
+                    why=error,
+                )
             ) from None
         header = [] if table.header is None else table.records[table.header]
         folded = [header[n].casefold() for n in range(len(header.cells))] if header else []
         for name in names:
             if folded.count(name) != 1:
-                what = "is missing" if name not in folded else "stands twice"
+                which = {"name": name, "file": self.name}
                 raise EditError(
-                    f"The heading {name} {what} in {self.name}. Mend it in a spreadsheet, or bring "
-                    "back an earlier version."
+                    tr(
+                        "The heading {name} is missing in {file}. Mend it in a spreadsheet, or "
+                        "bring back an earlier version.",
+                        **which,
+                    )
+                    if name not in folded
+                    else tr(
+                        "The heading {name} stands twice in {file}. Mend it in a spreadsheet, or "
+                        "bring back an earlier version.",
+                        **which,
+                    )
                 )
         self._table, self._places = table, table.columns
         self._begin(read, tuple(enumerate(table.records)))
@@ -398,7 +420,7 @@ class EditedTable(_Edited):
         for row in self.rows:
             if row.id == id_:
                 return row
-        raise EditError("This row is not there any more. Choose another.")
+        raise EditError(tr("This row is not there any more. Choose another."))
 
     def _label(self, texts: dict[str, str]) -> str:
         names = [texts[name] for name in ("name", "citation") if texts.get(name)]
@@ -543,10 +565,16 @@ class EditedTable(_Edited):
             places = [self._places[c.name] for c in self.columns if c.is_number]
             kept = [record for id_, record in state if known.get(id_) == record]
             if any("," in record[at] for record in kept for at in places):
-                sign = "a comma" if self._comma else "a point"
                 raise EditError(
-                    f"With this edit the numbers of the other rows would be read otherwise. Write "
-                    f"{sign} before the decimals, and at least one."
+                    tr(
+                        "With this edit the numbers of the other rows would be read otherwise. "
+                        "Write a comma before the decimals, and at least one."
+                    )
+                    if self._comma
+                    else tr(
+                        "With this edit the numbers of the other rows would be read otherwise. "
+                        "Write a point before the decimals, and at least one."
+                    )
                 )
         self._content(state)
         self._step(state)
@@ -580,13 +608,16 @@ class EditedTable(_Edited):
         """
         disk = self._load()
         if disk is None:
-            raise EditError(f"{self.name} is gone. Bring back an earlier version.")
+            raise EditError(tr("{file} is gone. Bring back an earlier version.", file=self.name))
         try:
             merged = merge_tables(self.name, self._read, disk, self.content())
         except MeasureError as error:
             raise EditError(
-                f"The changes made elsewhere cannot be put together with yours. {error} Mend the "
-                "file in a spreadsheet."
+                tr(
+                    "The changes made elsewhere cannot be put together with yours. {why} Mend the "
+                    "file in a spreadsheet.",
+                    why=error,
+                )
             ) from None
         self._take(disk, merged.content)
         return merged
@@ -596,7 +627,7 @@ def _in_sign(words: str, comma: bool) -> str:
     """A typed number with the decimal sign that its table uses."""
     if comma and re.search(r"\.\d", words):
         if re.search(r"\.\d{3}(?!\d)", words) or words.count(".") > 1:
-            raise MeasureError("This table writes 2,5 for 2.5. Write the number in that way.")
+            raise MeasureError(tr("This table writes 2,5 for 2.5. Write the number in that way."))
         return words.replace(".", ",")
     if not comma and re.fullmatch(r"-?(\d+,(\d{1,2}|\d{4,})|0\d*,\d+)", words):
         return words.replace(",", ".")
@@ -662,7 +693,7 @@ class EditedRecipe(_Edited):
         """Read the file anew; edits that are not saved are gone."""
         read = self._load() if self.key else None
         if self.key and read is None:
-            raise EditError(f"There is no recipe called {self.key!r} any more.")
+            raise EditError(tr("There is no recipe called {name} any more.", name=repr(self.key)))
         words = self._decoded(read) if read is not None else ""
         self._document(words)
         self._begin(read, words)
@@ -671,15 +702,19 @@ class EditedRecipe(_Edited):
         try:
             return decode(raw)
         except MeasureError as error:
-            raise EditError(f"{self.name} cannot be read. {error}") from None
+            raise EditError(tr("{file} cannot be read. {why}", file=self.name, why=error)) from None
 
     def _document(self, words: str | None = None) -> tomlkit.TOMLDocument:
         try:
             return tomlkit.parse(self._now if words is None else words)
         except (TOMLKitError, ValueError, RecursionError) as error:
             raise EditError(
-                f"{self.name} cannot be read: {error}. Mend it in a text editor, or bring back an "
-                "earlier version."
+                tr(
+                    "{file} cannot be read: {why}. Mend it in a text editor, or bring back an "
+                    "earlier version.",
+                    file=self.name,
+                    why=error,
+                )
             ) from None
 
     def _content(self, state: str) -> bytes:
@@ -848,7 +883,7 @@ class EditedRecipe(_Edited):
 
     def _line(self, at: int) -> dict[str, str]:
         if not 0 <= at < len(self.lines):
-            raise EditError("This ingredient is not there any more. Choose another.")
+            raise EditError(tr("This ingredient is not there any more. Choose another."))
         return self.lines[at]
 
     def take(self, recipe: Recipe) -> None:
@@ -904,7 +939,7 @@ class EditedRecipe(_Edited):
         """
         self._must_be_own()
         if self.key is None:
-            raise EditError("This recipe is not saved yet, so there is nothing to remove.")
+            raise EditError(tr("This recipe is not saved yet, so there is nothing to remove."))
         before = {_same_fault(f) for f in folder_faults(self.folder, self.name, self._read)}
         found = folder_faults(self.folder, self.name, None)
         if faults := [fault for fault in found if _same_fault(fault) not in before]:
@@ -915,7 +950,7 @@ class EditedRecipe(_Edited):
         """Take the file as it is now, after a `ChangedError`; undo gives one's own edits back."""
         mine, disk = self._now, self._load()
         if disk is None:
-            raise EditError(f"{self.name} is gone. Bring back an earlier version.")
+            raise EditError(tr("{file} is gone. Bring back an earlier version.", file=self.name))
         words = self._decoded(disk)
         self._document(words)
         self._begin(disk, words)

@@ -38,6 +38,10 @@ class MeasureError(KitchenError):
     """An amount, length or temperature that cannot be read or converted."""
 
 
+class VagueError(MeasureError):
+    """An amount in words that can mean many amounts."""
+
+
 @dataclass(frozen=True)
 class Fault:
     """One thing wrong in a data file, and how to mend it."""

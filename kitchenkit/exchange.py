@@ -13,6 +13,7 @@ import tomlkit
 from kitchenkit.amounts import write_density, write_measure, write_number
 from kitchenkit.errors import DataError, KitchenError, MeasureError
 from kitchenkit.ingredient_lines import MOST_LINES, read_ingredient_line
+from kitchenkit.language import tr
 from kitchenkit.markdown import read_page, write_page
 from kitchenkit.naming import file_name
 from kitchenkit.recipe import Line, Recipe
@@ -104,10 +105,15 @@ def _readable(written: str) -> str:
     try:
         decode(written.encode("utf-8"))
     except MeasureError as error:
-        raise KitchenError(f"This recipe cannot be written to a file. {error}") from None
+        raise KitchenError(
+            tr("This recipe cannot be written to a file. {why}", why=error)
+        ) from None
     except UnicodeEncodeError as error:
         raise KitchenError(
-            f"This recipe holds half a letter, {written[error.start]!r}. Write that word again."
+            tr(
+                "This recipe holds half a letter, {letter}. Write that word again.",
+                letter=repr(written[error.start]),
+            )
         ) from None
     return written
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from difflib import get_close_matches
 
-from kitchenkit.errors import MeasureError
+from kitchenkit.errors import MeasureError, VagueError
+from kitchenkit.language import tr
 from kitchenkit.shelf import Shelf, plain
 from kitchenkit.units import Q, read_measure
 
@@ -39,9 +40,11 @@ def read_ingredient_line(text: str, ingredients: Shelf) -> dict[str, str]:
     """
     line = " ".join(text.split())
     if len(line) > _LONGEST:
-        raise MeasureError(f"Too long for one ingredient. Write at most {_LONGEST} letters.")
+        raise MeasureError(
+            tr("Too long for one ingredient. Write at most {n} letters.", n=_LONGEST)
+        )
     words = line.split(" ")
-    unread, unknown = "", None
+    unread, vague, unknown = "", False, None
     # The shortest amount leaves the longest name: "2 small eggs" are small eggs.
     for n in range(1, min(len(words), _LONGEST_AMOUNT) + 1):
         amount, rest = " ".join(words[:n]), " ".join(words[n:])
@@ -49,29 +52,35 @@ def read_ingredient_line(text: str, ingredients: Shelf) -> dict[str, str]:
             measure = read_measure(amount)
         except MeasureError as error:
             # "2 to" and "1 heaped" say why better than the name that is not found after "2".
-            vague = "not exact" in str(error) and "not exact" not in unread
-            unread = str(error) if vague else unread or str(error)
+            if not unread or (isinstance(error, VagueError) and not vague):
+                unread, vague = str(error), isinstance(error, VagueError)
             continue
         if words[n - 1].casefold() in _OF_A_NAME:
             continue
         if rest.startswith("(") and measure.check(Q(1, "each").dimensionality):
-            unread = "A number of packages with their size in brackets is not exact."
+            unread = tr("A number of packages with their size in brackets is not exact.")
+            vague = True
             continue
         for name, note in _splits(rest):
             item = _find(name, ingredients)
             if item is not None:
                 return {"ingredient": item.name, "amount": amount, "note": note}
         unknown = next(_splits(rest))[0]
-    if unknown is None or "not exact" in unread:
-        raise MeasureError(f"{unread} Write the line like 1 1/2 cups all-purpose flour.")
+    if unknown is None or vague:
+        write = tr("Write the line like 1 1/2 cups all-purpose flour.")
+        raise MeasureError(f"{unread} {write}")
     if not unknown:
-        raise MeasureError("It names no ingredient. Write it like 1 1/2 cups all-purpose flour.")
+        raise MeasureError(
+            tr("It names no ingredient. Write it like 1 1/2 cups all-purpose flour.")
+        )
     near = get_close_matches(plain(unknown), map(plain, ingredients), n=3, cutoff=0.5)
-    hint = f" Did you mean {', '.join(near)}?" if near else ""
-    raise MeasureError(
-        f"The kit has no ingredient called {unknown!r}.{hint} Write one that it has, or add it to "
-        "ingredients.csv."
-    )
+    hints = [tr("Did you mean {names}?", names=", ".join(near))] if near else []
+    said = [
+        tr("The kit has no ingredient called {name}.", name=repr(unknown)),
+        *hints,
+        tr("Write one that it has, or add it to ingredients.csv."),
+    ]
+    raise MeasureError(" ".join(said))
 
 
 def _splits(rest: str):

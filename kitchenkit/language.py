@@ -74,7 +74,8 @@ def _now() -> _Speech:
     global _speech
     if _speech is None:
         _speech = _Speech(ENGLISH)
-        with suppress(LanguageError):  # words that nobody here can change are no fault of theirs
+        # Words that nobody here can change are no fault of theirs, nor that nothing is installed.
+        with suppress(LanguageError, ImportError):
             _speech = _Speech(_kept() or os.environ.get(VARIABLE) or ENGLISH)
     return _speech
 

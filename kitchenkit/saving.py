@@ -1,6 +1,7 @@
 """Saving a file whole or not at all, with the last versions kept.
 
-Imports the standard library only: the launcher saves before anything is installed.
+Imports the standard library only: the launcher saves before anything is installed, and says in
+English what went wrong then.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from datetime import datetime
 from pathlib import Path
 
 from kitchenkit.errors import KitchenError
+from kitchenkit.language import mark, tr
 
 KEEP = 10
 VERSIONS = "earlier-versions"
@@ -25,9 +27,9 @@ _WAIT = 10.0  # seconds for another writer; a save takes a small part of one
 _STAMP = "%Y-%m-%dT%H-%M-%S"  # a colon may stand in no file name on Windows
 _NAMED = re.compile(r"(\d{4}-\d\d-\d\dT\d\d-\d\d-\d\d)(?:-(\d+))?")
 _ANY = object()
-_CHANGED = (
-    "{} has been changed elsewhere since it was read, so it was not overwritten. Read it again, "
-    "then make your changes anew."
+_CHANGED = mark(
+    "{file} has been changed elsewhere since it was read, so it was not overwritten. Read it "
+    "again, then make your changes anew."
 )
 
 
@@ -103,7 +105,7 @@ def save(path, data: bytes | str, *, keep: int = KEEP, expecting=_ANY, now=None)
                 _sweep(path)
             held = _held(path)
             if expecting is not _ANY and held != expecting:
-                raise ChangedError(_CHANGED.format(path.name))
+                raise ChangedError(tr(_CHANGED, file=path.name))
             if held == content:
                 return path
             kept = None
@@ -135,9 +137,9 @@ def remove(path, *, expecting=_ANY, now=None) -> None:
     with _told(path), _alone(path.parent):
         held = _held(path)
         if held is None:
-            raise SavingError(f"There is no {path.name} to remove.")
+            raise SavingError(tr("There is no {file} to remove.", file=path.name))
         if expecting is not _ANY and held != expecting:
-            raise ChangedError(_CHANGED.format(path.name))
+            raise ChangedError(tr(_CHANGED, file=path.name))
         kept = _put_away(path, held, now or datetime.now())
         path.unlink()
         _sync(path.parent)
@@ -198,9 +200,17 @@ def bring_back(path, version: Version | str, *, now=None) -> Path:
             try:
                 content = known.path.read_bytes()
             except OSError as error:
-                raise SavingError(f"{wanted} could not be read: {error.strerror}.") from error
+                raise SavingError(
+                    tr("{file} could not be read: {why}.", file=wanted, why=error.strerror)
+                ) from error
             return save(path, content, now=now)
-    raise SavingError(f"There is no earlier version of {Path(path).name} called {str(wanted)!r}.")
+    raise SavingError(
+        tr(
+            "There is no earlier version of {file} called {name}.",
+            file=Path(path).name,
+            name=repr(str(wanted)),
+        )
+    )
 
 
 # Inside ----------------------------------------------------------------------------------------
@@ -215,12 +225,18 @@ def _told(path: Path) -> Iterator[None]:
         raise
     except PermissionError as error:
         raise SavingError(
-            f"{path} could not be saved: {error.strerror}. Close it in other programs, and "
-            "see that its folder may be written to. Nothing has changed."
+            tr(
+                "{path} could not be saved: {why}. Close it in other programs, and see that its "
+                "folder may be written to. Nothing has changed.",
+                path=path,
+                why=error.strerror,
+            )
         ) from error
     except (OSError, ValueError) as error:  # the second is a name that no disk takes
         why = getattr(error, "strerror", None) or str(error)
-        raise SavingError(f"{path} could not be saved: {why}. Nothing has changed.") from error
+        raise SavingError(
+            tr("{path} could not be saved: {why}. Nothing has changed.", path=path, why=why)
+        ) from error
 
 
 def _versions_folder(path: Path) -> Path:
@@ -249,7 +265,11 @@ def _put_away(path: Path, held: bytes, now: datetime) -> Path:
     folder = _versions_folder(path)
     if _is_link(folder):
         raise SavingError(
-            f"{path.name} was not saved: {VERSIONS} is a link to another place. Remove the link."
+            tr(
+                "{file} was not saved: {folder} is a link to another place. Remove the link.",
+                file=path.name,
+                folder=VERSIONS,
+            )
         )
     folder.mkdir(parents=True, exist_ok=True)
     _sweep(folder / path.name)
@@ -337,8 +357,11 @@ def _lock(handle: int, folder: Path) -> bool:
         except (BlockingIOError, PermissionError):  # the second is how Windows says it
             if time.monotonic() > deadline:
                 raise SavingError(
-                    f"Another program is saving in {folder.name}. Nothing has changed; try again "
-                    "in a moment."
+                    tr(
+                        "Another program is saving in {folder}. Nothing has changed; try again in "
+                        "a moment.",
+                        folder=folder.name,
+                    )
                 ) from None
             time.sleep(0.02)
         except OSError:

@@ -9,7 +9,7 @@ from functools import cache, lru_cache
 
 import pint
 
-from kitchenkit.errors import MeasureError, brief
+from kitchenkit.errors import MeasureError, VagueError, brief
 from kitchenkit.language import as_written, mark, tr
 
 # pint's own cup, tablespoon and teaspoon are the US customary ones of NIST SP 430. Its cup is
@@ -339,7 +339,7 @@ def _pairs(text: str):
         elif token["join"] or low in _SILENT_WORDS:
             continue
         elif low in _VAGUE_WORDS:
-            raise MeasureError(
+            raise VagueError(
                 tr(
                     "{text} is not exact: {word} can mean many amounts. Level it and write one.",
                     text=repr(text),
