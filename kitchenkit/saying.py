@@ -8,7 +8,7 @@ from fractions import Fraction
 import pint
 
 from kitchenkit.errors import MeasureError
-from kitchenkit.language import num, tr, trn
+from kitchenkit.language import num, tr, trc, trn
 from kitchenkit.units import Q, read_measure, si
 
 # One line may be rounded by up to this share before another spoon is asked for. It is a fifth of
@@ -156,7 +156,9 @@ def _say_volume(ml: float, tools: str, within: float) -> Spoken:
     us = tools == "us"
     tbsp, tsp = (_ML["tbsp"], _ML["tsp"]) if us else (15.0, 5.0)
     if ml < tsp / 32:
-        return Spoken(tr("less than a pinch") if ml else tr("none"), Q(0, "ml"), ml, 0.0)
+        return Spoken(
+            tr("less than a pinch") if ml else trc("an amount", "none"), Q(0, "ml"), ml, 0.0
+        )
     step = 1 / 16 if ml < tbsp else 1 / 8 if ml < 3 * tbsp else 1 / 4
     choices = []
     for big_ml, big in (_us_cups if us else _jug)(ml):
