@@ -308,8 +308,8 @@ def _compared(grams: float) -> str:
     """A batter's weight beside the base's."""
     if abs(grams) < 0.5:
         return tr("as much as the base")
-    more, less = _THAN_BASE
-    return tr(more if grams > 0 else less, size=f"{num(abs(grams), '.0f')} g")
+    said = _THAN_BASE[0] if grams > 0 else _THAN_BASE[1]
+    return tr(said, size=f"{num(abs(grams), '.0f')} g")
 
 
 def _cost_words(costs: tuple[Cost, Cost], than: tuple[str, str]) -> str:
@@ -319,9 +319,9 @@ def _cost_words(costs: tuple[Cost, Cost], than: tuple[str, str]) -> str:
     digits = after.serving.digits + 1
     compared = tr("as much as before")
     if abs(change) >= 0.5 * 10**-digits:
-        more, less = than
+        shift = than[0] if change > 0 else than[1]
         size = say_money(abs(after.serving - before.serving), digits=digits)
-        compared = tr(more if change > 0 else less, size=size)
+        compared = tr(shift, size=size)
     said = {
         "cost": say_money(after.serving, digits=digits),
         "compared": compared,
