@@ -13,7 +13,7 @@ import pint
 
 from kitchenkit import tables
 from kitchenkit.errors import Fault, KitchenError, MeasureError
-from kitchenkit.language import mark
+from kitchenkit.language import mark, tr
 from kitchenkit.money import Money, measured, read_currency, read_money
 from kitchenkit.shelf import Shelf, plain
 from kitchenkit.tables import IF_NEW, Table
@@ -157,7 +157,9 @@ def _package(name: str) -> tables.Column:
     def parse(cell: str) -> pint.Quantity:
         amount = read_measure(cell)
         if not 0 < amount.magnitude < 1e9:
-            raise MeasureError("Write what one package holds, above 0, like 5 lb, 1 l or 12 each.")
+            raise MeasureError(
+                tr("Write what one package holds, above 0, like 5 lb, 1 l or 12 each.")
+            )
         return amount
 
     return tables.Column(name, parse)
@@ -167,7 +169,7 @@ def _weight(name: str) -> tables.Column:
     def parse(cell: str) -> float:
         grams = si(cell, "mass", name) * 1000
         if not 0 < grams <= 1e6:
-            raise MeasureError("Write the weight of the package, above 0, like 240 g.")
+            raise MeasureError(tr("Write the weight of the package, above 0, like 240 g."))
         return grams
 
     return tables.Column(name, parse)
@@ -212,7 +214,7 @@ def _unit_of_energy(name: str) -> tables.Column:
         for unit in _PER:
             if cell.casefold() == unit.casefold():
                 return unit
-        raise MeasureError(f"Choose one of: {', '.join(_PER)}.")
+        raise MeasureError(tr("Choose one of: {words}.", words=", ".join(_PER)))
 
     return tables.Column(name, parse)
 

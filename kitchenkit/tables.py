@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from kitchenkit.errors import Fault, KitchenError, MeasureError
+from kitchenkit.language import num, tr
 from kitchenkit.tabletext import decode, line_of, separator_of
 from kitchenkit.units import read_number, si
 
@@ -85,7 +86,7 @@ def key(name: str) -> Column:
     def parse(cell: str) -> str:
         cell = cell.casefold()
         if not is_key(cell):
-            raise MeasureError("Use letters, digits and hyphens only, like rolled-oats.")
+            raise MeasureError(tr("Use letters, digits and hyphens only, like rolled-oats."))
         return cell
 
     return Column(name, parse)
@@ -106,7 +107,7 @@ def choice(name: str, options) -> Column:
     def parse(cell: str) -> str:
         word = " ".join(cell.casefold().split())
         if word not in options:
-            raise MeasureError(f"Choose one of: {', '.join(options)}.")
+            raise MeasureError(tr("Choose one of: {words}.", words=", ".join(options)))
         return word
 
     return Column(name, parse, options=tuple(options))
@@ -128,7 +129,9 @@ def number(name: str, low: float, high: float, required: bool = True, empty=None
     def parse(cell: str) -> float:
         value = read_number(cell)
         if not low <= value <= high:
-            raise MeasureError(f"Write a number from {low:g} to {high:g}.")
+            raise MeasureError(
+                tr("Write a number from {low} to {high}.", low=num(low, "g"), high=num(high, "g"))
+            )
         return value
 
     return Column(name, parse, required, empty, is_number=True)
@@ -141,7 +144,7 @@ def whole(name: str, low: int, high: int) -> Column:
     def parse(cell: str) -> int:
         value = inner(cell)
         if value != int(value):
-            raise MeasureError("Write a whole number.")
+            raise MeasureError(tr("Write a whole number."))
         return int(value)
 
     return Column(name, parse, is_number=True)
@@ -153,7 +156,7 @@ def volume(name: str) -> Column:
     def parse(cell: str) -> float:
         size = si(cell, "volume", name)
         if not size:
-            raise MeasureError("Write a volume above 0, like 1 cup or 535 ml.")
+            raise MeasureError(tr("Write a volume above 0, like 1 cup or 535 ml."))
         return size
 
     return Column(name, parse)
@@ -166,7 +169,7 @@ def date(name: str) -> Column:
         try:
             return datetime.date.fromisoformat(cell)
         except ValueError:
-            raise MeasureError("Write the date as year-month-day, like 2026-11-25.") from None
+            raise MeasureError(tr("Write the date as year-month-day, like 2026-11-25.")) from None
 
     return Column(name, parse)
 
@@ -296,10 +299,10 @@ def read_cell(column: Column, cell: str, comma: bool = False) -> Any:
     """
     if not cell:
         if column.required:
-            raise MeasureError("The cell is empty. Fill it in.")
+            raise MeasureError(tr("The cell is empty. Fill it in."))
         return column.empty
     if len(cell) > _LONGEST_CELL:
-        raise MeasureError(f"Too long. Write at most {_LONGEST_CELL} letters.")
+        raise MeasureError(tr("Too long. Write at most {n} letters.", n=_LONGEST_CELL))
     if column.is_number and comma and re.fullmatch(r"-?\d+,\d+", cell):
         cell = cell.replace(",", ".")
     return column.parse(cell)
