@@ -26,6 +26,7 @@ from kitchenkit.units import Q, si
 
 _EMPTY = Path(np.zeros((1, 2)))
 _GAP = 2.5  # cm between the cross-section and the plan
+_LINE = 0.057  # height of a caption's line, as a share of the picture's
 
 
 class PanChart(Chart):
@@ -44,8 +45,8 @@ class PanChart(Chart):
     def draw(self) -> None:
         count = len(self.titles)
         self.places = []
-        for at in range(count):
-            axes = self.figure.add_axes((at / count + 0.01, 0.21, 1 / count - 0.02, 0.57))
+        for _ in range(count):
+            axes = self.figure.add_axes((0, 0, 1, 1))
             axes.set_aspect("equal", anchor="N")
             axes.axis("off")
             self.places.append(_Place(axes))
@@ -77,8 +78,16 @@ class PanChart(Chart):
             place.axes.set_ylim(-longest - _GAP - 0.6, deepest + 0.6)
         for text, title, pan, count in zip(self.captions, self.titles, pans, counts, strict=True):
             text.set_text(f"{title}\n{wrapped(_count_words(pan, count))}")
+        self._make_room()
         for text, pan, volume in zip(self.sizes, pans, volumes, strict=True):
             text.set_text(f"{_depth_words(pan, volume)}\n{_size_words(pan)}")
+
+    def _make_room(self) -> None:
+        """Let the drawings begin below the longest caption: names are longer in some languages."""
+        lines = 1 + max(caption.get_text().count("\n") for caption in self.captions)
+        top, count = min(0.78, 0.952 - lines * _LINE), len(self.places)
+        for at, place in enumerate(self.places):
+            place.axes.set_position((at / count + 0.01, 0.21, 1 / count - 0.02, top - 0.21))
 
 
 def _count_words(pan: Pan, count: int) -> str:
@@ -196,7 +205,8 @@ class FillChart(Chart):
         """Show up to `bars_count` pans with their fill as a fraction and how many are used."""
         blank = self.bars_count - len(pans)
         names = [wrapped(f"{n} × {tr(pan.name)}") for pan, n in zip(pans, counts, strict=True)]
-        self.axes.set_yticks(range(len(pans)), names)
+        many = any(name.count("\n") > 2 for name in names)
+        self.axes.set_yticks(range(len(pans)), names, fontsize=8 if many else None)
         for bar, label, fill in zip(self.bars, self.labels, fills + [0.0] * blank, strict=True):
             bar.set_width(fill * 100)
             label.set_text(num(fill, ".0%") if fill else "")
