@@ -1,13 +1,16 @@
 """Saying an amount in real tools: only tools there are, a small error, and words that read back."""
 
 import re
+from functools import cache
+from unittest import mock
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kitchenkit import language
 from kitchenkit.errors import MeasureError
-from kitchenkit.saying import Spoken, say_both, say_fraction, say_measure
+from kitchenkit.saying import Spoken, say_both, say_fraction, say_inches, say_measure
 from kitchenkit.units import Q, read_measure
 
 TSP, TBSP, CUP = 4.92892159375, 14.78676478125, 236.5882365  # ml, NIST SP 430
@@ -175,6 +178,65 @@ def test_a_volume_is_said_with_real_tools_and_a_small_true_error(
 def test_us_words_read_back_as_the_amount_they_stand_for(ml, within):
     spoken = say_measure(Q(ml, "ml"), "us", within)
     assert read_measure(spoken).m_as("ml") == pytest.approx(spoken.amount.m_as("ml"))
+
+
+LANGUAGES = ["es_US", "es_ES"]
+_speech = cache(language._Speech)
+
+
+def spoken_in(name):
+    """A language for a while, without the panels of other tests following."""
+    return mock.patch.object(language, "_speech", _speech(name))
+
+
+@given(VOLUMES, WITHIN, st.sampled_from(LANGUAGES))
+def test_spanish_words_read_back_as_the_same_amount_as_the_english(ml, within, name):
+    english = say_measure(Q(ml, "ml"), "us", within)
+    with spoken_in(name):
+        spoken = say_measure(Q(ml, "ml"), "us", within)
+    assert spoken.amount == english.amount
+    assert not re.search(r"cup|tsp|tbsp|pinch", spoken)
+    assert read_measure(spoken).m_as("ml") == pytest.approx(spoken.amount.m_as("ml"))
+
+
+@given(st.floats(0.5, 999), st.sampled_from(["us", "scale"]), st.sampled_from(LANGUAGES))
+def test_spanish_weights_read_back(grams, tools, name):
+    with spoken_in(name):
+        spoken = say_measure(Q(grams, "g"), tools)
+    if spoken.amount.magnitude:
+        assert read_measure(spoken).m_as("g") == pytest.approx(spoken.amount.m_as("g"))
+
+
+@given(st.floats(1000, 100_000), st.sampled_from(LANGUAGES))
+def test_thousands_read_back_but_for_a_point_which_is_always_a_decimal_one(grams, name):
+    with spoken_in(name):
+        spoken = say_measure(Q(grams, "g"), "scale")
+        read = read_measure(spoken).m_as("g")
+    wanted = spoken.amount.m_as("g")
+    assert read == pytest.approx(wanted / 1000 if name == "es_ES" else wanted)
+
+
+@given(st.floats(0.2, 500), st.sampled_from(LANGUAGES))
+def test_spanish_inches_and_pieces_read_back(size, name):
+    with spoken_in(name):
+        inches, pieces = say_inches(Q(size, "inch")), say_measure(Q(size, "each"))
+    assert abs(read_measure(inches).m_as("inch") - size) <= 1 / 16 + 1e-9
+    assert read_measure(pieces) == pieces.amount
+
+
+@pytest.mark.parametrize(
+    ("quantity", "said"),
+    [
+        (Q(891, "ml"), "891 ml (3 3/4 tazas)"),
+        (Q(1250, "ml"), "1.250 ml (5 1/4 tazas)"),
+        (Q(30, "ml"), "30 ml (2 cdas)"),
+        (Q(4.6, "g"), "4,6 g (0,2 oz)"),
+        (Q(9, "inch"), "22,9 cm (9 pulg)"),
+    ],
+)
+def test_side_by_side_as_spain_writes_it(quantity, said):
+    with spoken_in("es_ES"):
+        assert say_both(quantity) == said
 
 
 @given(st.floats(CUP, 50_000), st.sampled_from(["us", "metric"]))

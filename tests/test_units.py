@@ -75,6 +75,85 @@ WRITTEN = [
 ]
 
 
+# Whatever language the kit speaks, Spanish is read.
+SPANISH = [
+    ("2 tazas", 2, "cup"),
+    ("una taza", 1, "cup"),
+    ("media taza", 0.5, "cup"),
+    ("taza y media", 1.5, "cup"),
+    ("2 tazas y media", 2.5, "cup"),
+    ("dos tazas y media", 2.5, "cup"),
+    ("dos y media tazas", 2.5, "cup"),
+    ("1 taza y 1/4", 1.25, "cup"),
+    ("1 taza y media cucharada", 1 + 0.5 / 16, "cup"),
+    ("1 1/2 tazas + 2 cdas", 1.625, "cup"),
+    ("un cuarto de taza", 0.25, "cup"),
+    ("3 cuartos de taza", 0.75, "cup"),
+    ("dos tercios de taza", 2 / 3, "cup"),
+    ("un octavo de cdta", 1 / 8, "teaspoon"),
+    ("1 taza métrica", 250, "milliliter"),
+    ("2 cdas.", 2, "tablespoon"),
+    ("1 cucharada rasa", 1, "tablespoon"),
+    ("1 1/2 cdtas", 1.5, "teaspoon"),
+    ("1 cdita", 1, "teaspoon"),
+    ("1/4 cucharadita", 0.25, "teaspoon"),
+    ("1 pizca", 1 / 16, "teaspoon"),
+    ("un chorrito", 1 / 8, "teaspoon"),
+    ("1 barra", 0.5, "cup"),
+    ("un cuarto", 1, "quart"),
+    ("2 cuartos", 2, "quart"),
+    ("1 galón", 4, "quart"),
+    ("2 onzas líquidas", 2, "fluid_ounce"),
+    ("1,5 litros", 1.5, "liter"),
+    ("un litro y medio", 1.5, "liter"),
+    ("250 mililitros", 250, "milliliter"),
+    ("500 gramos", 500, "gram"),
+    ("un kilo", 1, "kilogram"),
+    ("un cuarto de kilo", 250, "gram"),
+    ("media libra", 8, "ounce"),
+    ("1 libra y 4 onzas", 20, "ounce"),
+    ("8 onzas", 8, "ounce"),
+    ("9 pulgadas", 9, "inch"),
+    ("8 1/2 pulg", 8.5, "inch"),
+    ("23 centímetros", 23, "centimeter"),
+    ("5000 pies", 5000, "foot"),
+    ("3 huevos grandes", 3, "each"),
+    ("3 piezas", 3, "each"),
+    ("una docena", 12, "each"),
+    ("media docena de huevos", 6, "each"),
+]
+
+
+@pytest.mark.parametrize(("text", "number", "unit"), SPANISH)
+def test_what_cooks_write_in_spanish_is_read(text, number, unit):
+    assert read_measure(text).m_as(unit) == pytest.approx(number, rel=1e-12)
+    assert read_measure(text.upper()).m_as(unit) == pytest.approx(number, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("2 o 3 tazas", "not exact"),
+        ("unas 2 tazas", "not exact"),
+        ("1 cda colmada", "not exact"),
+        ("2 a 3 tazas", "two numbers"),
+        ("1 a 2 tazas", "two numbers|not one amount"),
+        ("taza", "no number"),
+        ("1 taza de azúcar", "not a unit"),
+        ("media taza y media", "two numbers|not one amount"),
+    ],
+)
+def test_what_is_no_exact_amount_in_spanish_is_refused(text, why):
+    with pytest.raises(MeasureError, match=why):
+        read_measure(text)
+
+
+def test_a_point_alone_is_a_decimal_point_in_every_language():
+    assert read_number("1.987") == 1.987
+    assert read_number("1.987,5") == 1987.5
+    assert read_number("1,987") == 1987
+
+
 @pytest.mark.parametrize(("text", "number", "unit"), WRITTEN)
 def test_what_cooks_write_is_read(text, number, unit):
     assert read_measure(text).m_as(unit) == pytest.approx(number, rel=1e-12)
