@@ -15,10 +15,12 @@ import pandas as pd
 from kitchenkit.errors import KitchenError
 from kitchenkit.exercises import LESSONS
 from kitchenkit.exercises.numbers import code_word, seen
+from kitchenkit.language import mark, tr
 from kitchenkit.progress import LARGEST, Answered, Progress, ProgressError, read_progress
 
 MOST_FILES = 500
-_LINK = "It is a link to another place, which is not followed."
+_LINK = mark("It is a link to another place, which is not followed.")
+mark("Invented for the demo: no such learner answered these.")  # the note in its files
 _STATES = ["right", "nearly", "not_yet"]
 _COUNTS = [*_STATES, "tries", "hints", "shown"]
 
@@ -123,7 +125,13 @@ def class_summary(where) -> ClassSummary:
             refused.append((name, str(error)))
             continue
         if content in seen_before:
-            remarks.append(f"{name} is the same file as {seen_before[content]}: counted once.")
+            remarks.append(
+                tr(
+                    "{file} is the same file as {other}: counted once.",
+                    file=name,
+                    other=seen_before[content],
+                )
+            )
             continue
         seen_before[content] = name
         read.append((name, progress))
@@ -142,8 +150,12 @@ def _files(where, refused: list) -> Iterator[tuple[str, Path]]:
         found = [(Path(one).name, Path(one)) for one in where]
     if len(found) > MOST_FILES:
         raise KitchenError(
-            f"There are {len(found)} files, more than the {MOST_FILES} that a class hands in. "
-            "Give a folder with the progress files alone."
+            tr(
+                "There are {n} files, more than the {most} that a class hands in. Give a folder "
+                "with the progress files alone.",
+                n=len(found),
+                most=MOST_FILES,
+            )
         )
     yield from found
 
@@ -156,7 +168,12 @@ def _folder(text: str) -> Path:
     except (OSError, RuntimeError, ValueError):  # no name of a folder could be so
         pass
     shown = text if len(text) <= 60 else text[:57] + "..."
-    raise KitchenError(f"There is no folder {shown!r}. Give the one with the progress files.")
+    raise KitchenError(
+        tr(
+            "There is no folder {folder}. Give the one with the progress files.",
+            folder=f"{shown!r}",
+        )
+    )
 
 
 def _inside(top: Path, refused: list) -> Iterator[tuple[str, Path]]:
@@ -165,9 +182,7 @@ def _inside(top: Path, refused: list) -> Iterator[tuple[str, Path]]:
         for name in [*below]:
             if (Path(folder) / name).is_symlink():
                 shown = (Path(folder) / name).relative_to(top).as_posix()
-                refused.append(
-                    (seen(shown), "It is a link to another place, which is not followed.")
-                )
+                refused.append((seen(shown), tr(_LINK)))
         for name in sorted(files):
             path = Path(folder) / name
             if name.casefold().endswith(".json"):
@@ -194,13 +209,14 @@ def file_content(path: Path) -> bytes:
     flags = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
     try:
         if path.is_symlink():
-            raise ProgressError(_LINK)
+            raise ProgressError(tr(_LINK))
         with open(os.open(path, flags | getattr(os, "O_BINARY", 0)), "rb") as file:
             if not stat.S_ISREG(os.fstat(file.fileno()).st_mode):
-                raise ProgressError("It is no plain file.")
+                raise ProgressError(tr("It is no plain file."))
             return file.read(LARGEST + 1)
     except OSError as error:
-        raise ProgressError(f"It could not be read: {error.strerror}.") from None
+        why = tr("It could not be read: {error}.", error=error.strerror)
+        raise ProgressError(why) from None
 
 
 # Sums ------------------------------------------------------------------------------------------
@@ -213,7 +229,7 @@ def _summed(read: list, refused: list, remarks: list) -> ClassSummary:
     newest: dict[tuple, Answered] = {}
     unknown: set[str] = set()
     for file, progress in read:
-        name = progress.learner or f"no name ({file})"
+        name = progress.learner or tr("no name ({file})", file=file)
         learner = names.setdefault(code_word(name), name)
         files.setdefault(learner, []).append(file)
         for one in progress.answers.values():
@@ -225,7 +241,7 @@ def _summed(read: list, refused: list, remarks: list) -> ClassSummary:
                 newest[learner, *one.place] = one
     counted = _counted(newest)
     notes = dict.fromkeys(progress.note for _, progress in read if progress.note)
-    remarks += [f"A note in the files: {note}" for note in notes]
+    remarks += [tr("A note in the files: {note}", note=tr(note)) for note in notes]
     remarks += _remarks(files, {learner for learner, *_ in newest}, unknown)
     learners = counted.groupby(["learner", "lesson"], as_index=False, sort=False)[_COUNTS].sum()
     by_name = learners["learner"].str.casefold().sort_values(kind="stable").index
@@ -259,15 +275,24 @@ def _at(one: Answered) -> datetime:
 
 def _remarks(files: dict[str, list[str]], answering: set[str], unknown: set[str]) -> list[str]:
     said = [
-        f"{learner} is the name in {len(names)} files ({', '.join(names)}): taken as one learner, "
-        "with the newest answer to each question."
+        tr(
+            "{learner} is the name in {n} files ({files}): taken as one learner, with the newest "
+            "answer to each question.",
+            n=len(names),
+            learner=learner,
+            files=", ".join(names),
+        )
         for learner, names in files.items()
         if len(names) > 1
     ]
     said += [
-        f"{learner} has answered nothing yet." for learner in files if learner not in answering
+        tr("{learner} has answered nothing yet.", learner=learner)
+        for learner in files
+        if learner not in answering
     ]
     if unknown:
         lessons = ", ".join(sorted(unknown))
-        said.append(f"Left out, since this kit has no questions for it: {lessons}.")
+        said.append(
+            tr("Left out, since this kit has no questions for it: {lessons}.", lessons=lessons)
+        )
     return said

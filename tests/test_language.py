@@ -16,6 +16,7 @@ from kitchenkit import editing, language, languages
 from kitchenkit.exercises import LESSONS, questions
 from kitchenkit.panels.answer import AnswerBox
 from kitchenkit.panels.base import Panel
+from kitchenkit.panels.progress import DEMO, lesson_title, question_name
 from kitchenkit.panels.editor_recipe import RecipeEditor
 from kitchenkit.places import PACKAGE
 
@@ -111,8 +112,16 @@ def test_no_word_of_a_panel_is_left_in_english(brackets, kit, name):
     assert _english(texts) == []
 
 
+def test_every_lesson_and_question_has_a_name(brackets, kit):
+    names = [lesson_title(lesson) for lesson in LESSONS]
+    names += [question_name(one.key) for lesson in LESSONS for one in questions(kit, lesson)]
+    assert _english(names) == []
+
+
 def _to_be_written(panel) -> set[str]:
-    """Cells of rows that a panel offers to a table: shown as they would stand in it."""
+    """Cells of rows that a panel offers to a table, shown as they would stand in it; names."""
+    if isinstance(panel, kk.ClassProgressPanel):
+        return set(kk.class_summary(panel.kit.folder / DEMO).names)
     review = getattr(panel, "review", None)
     rows = (*review.bake_rows, *review.price_rows) if review else ()
     return {cell for row in rows for cell in row.values()}

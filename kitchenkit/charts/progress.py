@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from kitchenkit.charts.base import CARROT, INK, OAT, TEAL, Chart, plain_axes, wrapped
+from kitchenkit.language import mark, tr
 
-STATES = ("right", "nearly", "not yet")
+STATES = (mark("right"), mark("nearly"), mark("not yet"))
 _LOOKS = ((TEAL, ""), (OAT, "//"), (CARROT, "xx"))
 
 
@@ -29,7 +30,7 @@ class ProgressChart(Chart):
         ]
         self.figure.legend(
             [bars[0] for bars in self.bars],
-            STATES,
+            [tr(state) for state in STATES],
             loc="upper center",
             bbox_to_anchor=(0.5, 1.0),
             ncols=3,
@@ -61,7 +62,9 @@ class ProgressChart(Chart):
                 bars[at].set_visible(part > 0)
                 left += part
             self.labels[at].set_x(left + end * 0.02)
-            self.labels[at].set_text(f"{parts[0]} of {left}" if left else "")
+            self.labels[at].set_text(
+                tr("{right} of {all}", right=parts[0], all=left) if left else ""
+            )
         self.axes.set_yticks(range(len(names)), [wrapped(name, 14) for name in names])
         self.axes.set_ylim(max(len(names), 4) - 0.4, -0.6)
         self.axes.set_xlim(0, end * 1.18)
