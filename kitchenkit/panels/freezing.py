@@ -184,18 +184,19 @@ class FreezePanel(_CrumbPanel):
         value = self.values()
         freezer = Q(float(value["freezer"]), "degF")
         name, size = _PIECES[value["piece"]]
+        wrap, packing = value["wrap"], value["packing"]
         piece = {
             **size,
             "thickness": Q(value["thick"], "cm"),
-            "wrap": value["wrap"],
-            "packing": value["packing"],
+            "wrap": wrap,
+            "packing": packing,
             "crumb": self.crumb,
         }
         words = {
             "piece": tr(name),
             "thick": say_thick(piece["thickness"]),
-            "wrap": tr(piece["wrap"]),
-            "packing": tr(piece["packing"]),
+            "wrap": tr(wrap),
+            "packing": tr(packing),
         }
         self.controls["inside"].layout.display = "" if value["way"] == "freezes" else "none"
         if value["way"] == "freezes":

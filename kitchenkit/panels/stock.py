@@ -11,7 +11,7 @@ from kitchenkit.costs import read_day
 from kitchenkit.errors import KitchenError
 from kitchenkit.keeping import keep_by
 from kitchenkit.language import day as say_date
-from kitchenkit.language import mark, num, tr, trn
+from kitchenkit.language import mark, num, tr, trc, trn
 from kitchenkit.panels.base import Panel
 from kitchenkit.panels.controls import dropdown, slider
 from kitchenkit.stock import PACKING, WEEKDAYS, FreezerPlan, first_bake_day, freezer_plan
@@ -75,7 +75,13 @@ class StockPanel(Panel):
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
         frozen = [(tr(p.name), p.key) for p in self._frozen]
         baking = [(tr(words), days) for words, days in BAKE_ON]
-        missed = (tr("none"), tr("the first"), tr("the second"), tr("the third"), tr("the fourth"))
+        missed = (
+            trc("missed bake", "none"),
+            trc("missed bake", "the first"),
+            trc("missed bake", "the second"),
+            trc("missed bake", "the third"),
+            trc("missed bake", "the fourth"),
+        )
         return {
             "product": dropdown(tr("What is frozen"), frozen, self._product),
             "eaters": slider(tr("Eaters"), 4, 1, 30, 1),
