@@ -5,10 +5,17 @@ from __future__ import annotations
 import ast
 import html
 import re
+from functools import cache
+from unittest import mock
+from weakref import WeakSet
 
 import ipywidgets as widgets
 import pytest
+from babel.dates import format_date
 from babel.messages.pofile import read_po
+from babel.numbers import format_currency, format_decimal
+from hypothesis import given
+from hypothesis import strategies as st
 from matplotlib.text import Text
 
 import kitchenkit as kk
@@ -16,9 +23,10 @@ from kitchenkit import editing, language, languages
 from kitchenkit.exercises import LESSONS, questions
 from kitchenkit.panels.answer import AnswerBox
 from kitchenkit.panels.base import Panel
-from kitchenkit.panels.progress import DEMO, lesson_title, question_name
 from kitchenkit.panels.editor_recipe import RecipeEditor
-from kitchenkit.places import PACKAGE
+from kitchenkit.panels.progress import DEMO, lesson_title, question_name
+from kitchenkit.places import DATA_VARIABLE, PACKAGE, STATE
+from kitchenkit.saving import SavingError
 
 CODE = sorted(PACKAGE.rglob("*.py"))
 # Every panel, found by itself: none may be forgotten here.
@@ -213,6 +221,216 @@ def test_numbers_along_an_axis_are_written_as_the_language_does(kit):
         marks = [text.get_text() for text in panel.chart.axes.get_xticklabels()]
     assert "0,5" in marks
     assert not [text for text in marks if "." in text]
+
+
+# Which language, and its numbers and dates --------------------------------------------------------
+
+
+@pytest.fixture
+def fresh(monkeypatch):
+    """As when a lesson is opened: no language chosen, no panel of another test listening."""
+    monkeypatch.setattr(language, "_speech", None)
+    monkeypatch.setattr(language, "_listening", WeakSet())
+    monkeypatch.delenv(language.VARIABLE, raising=False)
+    monkeypatch.delenv(DATA_VARIABLE, raising=False)
+
+
+@pytest.fixture
+def learner(fresh, monkeypatch, tmp_path):
+    """A learner's own folder, as the launcher makes it."""
+    (tmp_path / "data").mkdir()
+    (tmp_path / STATE).mkdir()
+    monkeypatch.setenv(DATA_VARIABLE, str(tmp_path / "data"))
+    return tmp_path
+
+
+def test_english_is_spoken_until_another_language_is_chosen(fresh):
+    assert (language.current(), language.code()) == ("en_US", "en")
+    language.use("es_US")
+    assert (language.current(), language.code()) == ("es_US", "es")
+    assert language.tr("How many pieces?") == "¿Cuántas piezas?"
+
+
+def test_a_room_may_start_in_another_language(fresh, monkeypatch):
+    monkeypatch.setenv(language.VARIABLE, "es_ES")
+    assert language.current() == "es_ES"
+
+
+@pytest.mark.parametrize(
+    "name", ["xx_XX", "", "es_ES; rm", "../es", "de_DE", "es_ES\n", "nonsense"]
+)
+def test_a_language_without_a_catalogue_is_refused_and_nothing_changes(learner, name):
+    language.use("es_US")
+    for change in (language.use, language.keep):
+        with pytest.raises(language.LanguageError, match="en_US, es_US, es_ES"):
+            change(name)
+    assert language.current() == "es_US"
+    assert list((learner / STATE).iterdir()) == []
+
+
+@pytest.mark.parametrize("name", ["xx_XX", "de_DE", "nonsense"])
+def test_a_room_in_no_known_language_speaks_english(fresh, monkeypatch, name):
+    monkeypatch.setenv(language.VARIABLE, name)
+    assert language.current() == "en_US"
+
+
+def test_a_language_is_spoken_for_a_while_and_through_a_fault(fresh):
+    with language.speaking("es_ES"):
+        assert language.current() == "es_ES"
+        with pytest.raises(ZeroDivisionError), language.speaking("es_US"):
+            raise ZeroDivisionError
+        assert language.current() == "es_ES"
+    assert language.current() == "en_US"
+
+
+def test_the_kept_choice_outranks_the_room_s(learner, monkeypatch):
+    assert language.keep("es_US")
+    assert (learner / STATE / "language").read_text() == "es_US\n"
+    monkeypatch.setenv(language.VARIABLE, "es_ES")
+    assert language.current() == "es_US"
+
+
+@pytest.mark.parametrize("content", [b"\xff\xfe\x00", b"", b"es", b"xx_XX\n", b"es_US" * 1000])
+def test_a_damaged_choice_is_none(learner, content):
+    (learner / STATE / "language").write_bytes(content)
+    assert language.current() in ("en_US", "es")
+    assert (language.code() == "es") == (content == b"es")
+
+
+def test_a_folder_in_the_place_of_the_choice_is_none_and_is_told_of(learner):
+    (learner / STATE / "language").mkdir()
+    assert language.current() == "en_US"
+    with pytest.raises(SavingError):
+        language.keep("es_US")
+
+
+def test_without_copies_of_one_s_own_nothing_is_kept(fresh, monkeypatch, tmp_path):
+    assert not language.keep("es_US")
+    monkeypatch.setenv(DATA_VARIABLE, str(tmp_path / "data"))  # tables alone
+    assert not language.keep("es_US")
+    assert list(tmp_path.iterdir()) == []
+
+
+_speech = cache(language._Speech)
+NUMBERS = st.floats(-1e9, 1e9).map(lambda value: round(value, 3) + 0.0)
+
+
+@pytest.mark.parametrize("name", language.LANGUAGES)
+@given(value=NUMBERS)
+def test_numbers_are_written_as_the_unicode_locale_data_do(name, value):
+    """Babel's own formatting, from the Unicode CLDR."""
+    with mock.patch.object(language, "_speech", _speech(name)):
+        said = language.num(value, ",.3f")
+        whole = language.num(value)
+    assert said == format_decimal(value, "#,##0.000", locale=name)
+    assert whole == format_decimal(float(f"{value:.0f}"), "#,##0", locale=name)
+
+
+@pytest.mark.parametrize("name", language.LANGUAGES)
+@given(when=st.dates())
+def test_dates_and_days_are_written_as_the_unicode_locale_data_do(name, when):
+    with mock.patch.object(language, "_speech", _speech(name)):
+        said, named = language.day(when), language.weekday(when)
+    assert said == (when.isoformat() if name == "en_US" else format_date(when, locale=name))
+    assert named == format_date(when, "EEEE", locale=name)
+
+
+def test_lists_are_joined_as_the_language_does(fresh):
+    words = ["a", "b", "c"]
+    assert [language.join_and(words[:n]) for n in range(4)] == ["", "a", "a and b", "a, b and c"]
+    assert language.join_or(words) == "a, b or c"
+    language.use("es_ES")
+    assert [language.join_and(words[:n]) for n in range(4)] == ["", "a", "a y b", "a, b y c"]
+    assert language.join_or(words) == "a, b o c"
+
+
+def test_money_follows(fresh):
+    money = kk.Money("1234.5", "USD")
+    said = {}
+    for name in language.LANGUAGES:
+        language.use(name)
+        said[name] = kk.say_money(money)
+        assert said[name] == str(money) == format_currency(1234.5, "USD", locale=name)
+    assert said["en_US"] == said["es_US"] != said["es_ES"]
+
+
+# A lesson that changes its language ---------------------------------------------------------------
+
+
+def test_choosing_turns_the_panels_and_is_kept(learner, kit):
+    panel, choice = kk.ScalePanel(kit), kk.LanguageChoice()
+    english = (panel.sentence, panel.table, panel.notes)
+    panel.controls["way"].value = "servings"
+    panel.controls["servings"].value = 40
+    moved = panel.values()
+    choice.choice.value = "es_ES"
+    assert panel.sentence.startswith("Haz 2,5 veces la receta")
+    assert panel.values() == moved
+    assert (learner / STATE / "language").read_text() == "es_ES\n"
+    assert "hablan español" in choice._said.value
+    panel.step_back()  # the moves made in the other language are remembered
+    panel.step_back()
+    choice.choice.value = "en_US"
+    assert (panel.sentence, panel.table, panel.notes) == english
+    assert (learner / STATE / "language").read_text() == "en_US\n"
+
+
+def test_a_choice_that_cannot_be_kept_is_told(learner, kit):
+    (learner / STATE / "language").mkdir()
+    choice = kk.LanguageChoice()
+    choice.choice.value = "es_US"
+    assert language.current() == "es_US"
+    assert "No se pudo guardar" in choice._said.value
+
+
+def test_the_list_shows_a_language_that_something_else_chose(fresh):
+    choice = kk.LanguageChoice()
+    language.use("es_US")
+    assert choice.choice.value == "es_US"
+
+
+@pytest.mark.parametrize("name", PANELS)
+def test_a_panel_told_in_spanish_and_back_is_as_it_was(fresh, kit, name):
+    panel = getattr(kk, name)(kit)
+    before, values = (panel.sentence, panel.table, panel.notes), panel.values()
+    language.use("es_US")
+    assert panel.values() == values
+    assert panel.sentence != before[0]
+    language.use("en_US")
+    assert panel.values() == values
+    assert (panel.sentence, panel.table, panel.notes) == before
+
+
+def test_an_answer_box_asks_anew_and_keeps_what_was_typed(learner, kit):
+    box = kk.ask(kit, "01-measure", "oats")
+    asked = box.question.ask
+    box.answer.value, box.unit.value = "9999", "oz"
+    box.check()
+    box.help()
+    language.use("es_ES")
+    assert (box.answer.value, box.unit.value) == ("9999", "oz")
+    assert box.question.ask.startswith("Una taza de avena")
+    assert "Todavía no" in box._said.value
+    assert "Pista:" in box._help.value
+    box.answer.value, box.unit.value = "202,5", "g"
+    box.check()
+    assert box.verdict.state == "right"
+    language.use("en_US")
+    assert box.question.ask == asked
+    assert "Right." in box._said.value
+    assert box.record.solved
+
+
+def test_a_name_being_typed_is_kept(learner):
+    box = kk.YourNumbers()
+    box.name.value, box.own.value = "Tansy", True
+    language.use("es_US")
+    assert (box.name.value, box.own.value) == ("Tansy", True)
+    assert box.name.description == "Tu nombre o apodo"
+    box.keep()
+    assert "tus propios números" in box._said.value
+    language.use("en_US")
+    assert "Kept: Tansy, your own numbers." in html.unescape(box._said.value)
 
 
 # The catalogues --------------------------------------------------------------------------------
