@@ -81,8 +81,11 @@ def _now() -> _Speech:
 
 
 def _file(home: Path | None = None) -> Path | None:
-    home = learner_folder() if home is None else home
-    return home / STATE / "language" if home else None
+    if home is None:
+        home = learner_folder()
+        if home is None or not (home / STATE).is_dir():  # tables of their own alone are no copies
+            return None
+    return home / STATE / "language"
 
 
 def _kept() -> str:
@@ -143,7 +146,7 @@ def keep(name: str, home: Path | None = None) -> bool:
     ------
     LanguageError
         If there is no catalogue of it.
-    OSError
+    SavingError
         If it cannot be written.
     """
     _Speech(name)

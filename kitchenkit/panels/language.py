@@ -7,6 +7,7 @@ import html
 import ipywidgets as widgets
 
 from kitchenkit import language
+from kitchenkit.errors import KitchenError
 from kitchenkit.language import tr
 from kitchenkit.panels.base import STYLE, spoken
 from kitchenkit.panels.controls import dropdown, messages
@@ -37,7 +38,7 @@ class LanguageChoice(widgets.VBox):
         language.use(change["new"])
         try:
             kept = language.keep(change["new"])
-        except OSError as error:
+        except KitchenError as error:
             self._say(tr("The choice could not be kept: {error}", error=error))
             return
         self._say(

@@ -40,9 +40,9 @@ class GlancePanel(RecipePanel):
 
     def make_chart(self) -> BatterChart:
         table = self.recipe.bakers_percent().groupby("role")["grams"].sum()
-        self._parts = list(table.sort_values(ascending=False).index)
+        self._roles = list(table.sort_values(ascending=False).index)
         self._words = _role_words(self.recipe)
-        return BatterChart([self._words[part] for part in self._parts])
+        return BatterChart([self._words[part] for part in self._roles])
 
     def make_controls(self) -> dict[str, widgets.ValueWidget]:
         return {"pieces": slider(tr("How many pieces?"), self.recipe.servings, 1, 96, 1)}
@@ -50,9 +50,9 @@ class GlancePanel(RecipePanel):
     def refresh(self) -> None:
         made = self.recipe.scale(servings=self.controls["pieces"].value)
         grams = made.bakers_percent().groupby("role")["grams"].sum()
-        self.chart.update([grams[part] for part in self._parts])
+        self.chart.update([grams[part] for part in self._roles])
         one = made.weight / made.servings
-        rows = [[self._words[part], say_both(Q(grams[part], "g"))] for part in self._parts]
+        rows = [[self._words[part], say_both(Q(grams[part], "g"))] for part in self._roles]
         self.show(
             trn(
                 "{n} piece of about {one} each: make {times}, {all} in all.",
