@@ -134,7 +134,7 @@ class _Offer:
     age: int
     stale: bool
 
-    @property
+    @cached_property
     def each(self) -> Money:
         """Price of one gram, piece or metre of what is used."""
         return self.price.money / self.useful
@@ -160,14 +160,22 @@ class _Choice:
         return any(offer.stale for offer in self.offers)
 
     @property
-    def words(self) -> tuple[str, str, datetime.date]:
-        """Basis, place and date."""
-        oldest = min(offer.price.date for offer in self.offers)
+    def basis(self) -> str:
+        """What it was worked out from, in words."""
         if len(self.offers) > 1:
-            return tr("mean of {n} places", n=len(self.offers)), "mean", oldest
+            return tr("mean of {n} places", n=len(self.offers))
         price = self.best.price
-        basis = tr("{package} for {money}", package=say_package(price.amount), money=price.money)
-        return basis, price.place, oldest
+        return tr("{package} for {money}", package=say_package(price.amount), money=price.money)
+
+    def row(self, cost: Money) -> dict:
+        """What a table says of a cost at this price."""
+        return {
+            "cost": cost,
+            "place": "mean" if len(self.offers) > 1 else self.best.price.place,
+            "date": min(offer.price.date for offer in self.offers),
+            "age": self.age,
+            "stale": self.stale,
+        }
 
 
 def say_package(amount: pint.Quantity) -> str:
@@ -180,7 +188,7 @@ def say_package(amount: pint.Quantity) -> str:
 
 def _sizes(price: Price, share: Decimal, item: Ingredient) -> tuple[Decimal, Decimal]:
     """Grams bought and usable grams of one package."""
-    if price.amount.check("[count]"):  # a piece's weight is what is used of it, squeezed or not
+    if price.by_piece:  # a piece's weight is what is used of it, squeezed or not
         grams = measured(item.weight(price.amount).m_as("g"))
         return grams / share, grams
     grams = measured(price.size)
@@ -222,6 +230,9 @@ def _choose(offers: list[_Offer], place: str) -> _Choice | None:
     return _Choice(best[0].each, best[:1])
 
 
+_MOST_KEPT = 100  # days and yields, of each ingredient's offers
+
+
 @dataclass(frozen=True)
 class _Market:
     """Where and when prices are looked up."""
@@ -232,22 +243,28 @@ class _Market:
     stale_days: int
     own: dict[str, Price]
     yields: dict[str, Decimal]
-    found: dict[tuple, list[_Offer]] = field(default_factory=dict, repr=False, compare=False)
 
     def share(self, item: Ingredient) -> Decimal:
         return self.yields.get(item.key, measured(item.edible_yield))
 
     def offers(self, item: Ingredient) -> list[_Offer]:
-        """Looked up once; what a recipe has trimmed further is another thing to size."""
-        at = (item.key, item.edible_yield, item.mass_kg)
-        if at not in self.found:
-            own = self.own.get(item.key)
-            rows = [own] if own else self.kit.prices.get(item.key, ())
-            share = self.share(item)
-            self.found[at] = _offers(
+        """Worked out once; what a recipe has trimmed further is another thing to size."""
+        own, listed = self.own.get(item.key), self.kit.prices.get(item.key)
+        share = self.share(item)
+
+        def found(rows) -> list[_Offer]:
+            return _offers(
                 rows, lambda price: _sizes(price, share, item), self.today, self.stale_days
             )
-        return self.found[at]
+
+        if own or listed is None:
+            return found([own] if own else ())
+        at = (self.today, self.stale_days, share, item.edible_yield, item.mass_kg, item.each_kg)
+        if at not in listed.memo:
+            if len(listed.memo) >= _MOST_KEPT:
+                listed.memo.clear()
+            listed.memo[at] = found(listed)
+        return listed.memo[at]
 
     def choose(self, item: Ingredient) -> _Choice | None:
         return _choose(self.offers(item), "cheapest" if item.key in self.own else self.place)
@@ -548,12 +565,16 @@ def tariff(kit, fuel: str, today=None) -> Tariff:
 class Cost:
     """What a batch costs, and all that it is made of.
 
+    The tables are made when they are first looked at: a panel that moves needs the sums only.
+
     Attributes
     ----------
     recipe : Recipe
     servings : float
     baked : Quantity
         Weight of the baked batch (g).
+    line_rows, extra_rows : tuple of dict
+        The rows of `lines` and `extras`, each with its ``name``.
     lines : DataFrame
         Index: ingredient. Columns: ``grams`` used, ``buy_g`` (as bought, by the yield), ``basis``,
         ``cost`` (`Money`; None where the price is missing), ``place``, ``date``, ``age`` (days),
@@ -581,9 +602,10 @@ class Cost:
     servings: float
     baked: pint.Quantity
     currency: str
-    lines: pd.DataFrame = field(repr=False)
-    extras: pd.DataFrame = field(repr=False)
-    packages: pd.DataFrame = field(repr=False)
+    line_rows: tuple[dict, ...] = field(repr=False)
+    extra_rows: tuple[dict, ...] = field(repr=False)
+    market: _Market = field(repr=False)
+    chosen: tuple = field(repr=False)
     missing: tuple[str, ...]
     stale: tuple[str, ...]
     today: datetime.date
@@ -591,13 +613,32 @@ class Cost:
     counted: tuple[str, ...] = PARTS
 
     @cached_property
+    def lines(self) -> pd.DataFrame:
+        return _frame(self.line_rows, _LINE_COLUMNS, "ingredient")
+
+    @cached_property
+    def extras(self) -> pd.DataFrame:
+        return _frame(self.extra_rows, _EXTRA_COLUMNS, "item")
+
+    @cached_property
+    def packages(self) -> pd.DataFrame:
+        rows = [row | {"package": say_package(row["amount"])} for row in self._package_rows]
+        return _frame(rows, _PACKAGE_COLUMNS, "ingredient")
+
+    @cached_property
+    def _package_rows(self) -> list[dict]:
+        return _packages(self.market, self.chosen)
+
+    def _sum(self, rows) -> Money:
+        known = (row["cost"] for row in rows if row["cost"] is not None)
+        return sum(known, Money(Decimal(0), self.currency))
+
+    @cached_property
     def parts(self) -> dict[str, Money]:
         """Cost of the batch by part, all of them, counted or not."""
-        nothing = Money(Decimal(0), self.currency)
-        found = {"ingredients": sum((x for x in self.lines["cost"] if x is not None), nothing)}
+        found = {PARTS[0]: self._sum(self.line_rows)}
         for part in PARTS[1:]:
-            costs = self.extras.loc[self.extras["part"] == part, "cost"]
-            found[part] = sum((x for x in costs if x is not None), nothing)
+            found[part] = self._sum(row for row in self.extra_rows if row["part"] == part)
         return found
 
     @property
@@ -628,14 +669,13 @@ class Cost:
     @property
     def fixed(self) -> Money:
         """What the batch costs before its first piece: oven, time, what wraps it whole."""
-        rows = self.extras[self.extras["fixed"] & self.extras["part"].isin(self.counted)]
-        costs = (x for x in rows["cost"] if x is not None)
-        return sum(costs, Money(Decimal(0), self.currency))
+        counted = (row for row in self.extra_rows if row["part"] in self.counted)
+        return self._sum(row for row in counted if row["fixed"])
 
     @property
     def dates(self) -> str:
         """When the ingredients' prices were noted, the first and the last day."""
-        return say_days(self.lines["date"])
+        return say_days(row.get("date") for row in self.line_rows)
 
     @property
     def complete(self) -> bool:
@@ -645,7 +685,8 @@ class Cost:
     @property
     def to_buy(self) -> Money:
         """What the whole packages cost at the till, with nothing in the cupboard."""
-        return sum(self.packages["pay"], Money(Decimal(0), self.currency))
+        paid = (row["pay"] for row in self._package_rows)
+        return sum(paid, Money(Decimal(0), self.currency))
 
     def only(self, *parts: str) -> Cost:
         """The same with only these parts counted."""
@@ -663,7 +704,7 @@ class Cost:
 
     def _said(self) -> str:
         """The parts that are counted and that there are."""
-        there = {PARTS[0], *self.extras["part"]}
+        there = {PARTS[0], *(row["part"] for row in self.extra_rows)}
         return join_and([tr(x) for x in self.counted if x in there] or [tr("nothing")])
 
     def __str__(self) -> str:
@@ -758,10 +799,11 @@ def cost(
     market = market_on(kit, place, today, stale_days, prices, yields)
     baked = baked_weight(recipe, bake_loss)
     servings = _servings(recipe, servings, baked.m_as("g"))
-    chosen = [(line, market.choose(line.ingredient)) for line in recipe.lines]
+    chosen = tuple((line, market.choose(line.ingredient)) for line in recipe.lines)
     lines = _lines(market, chosen)
     extras = _extras(market, servings, packaging, energy, time_value)
-    known = [x for x in (*lines["cost"], *extras["cost"]) if x is not None]
+    rows = [*lines, *extras]
+    known = [row["cost"] for row in rows if row["cost"] is not None]
     if not known:
         nowhere = mark("Nothing in {recipe} has a price by {day}. Add prices to prices.csv.")
         not_there = mark(
@@ -770,19 +812,18 @@ def cost(
         text = nowhere if place in ("cheapest", "mean") else not_there
         raise KitchenError(tr(text, recipe=tr(recipe.name), place=tr(place), day=day(market.today)))
     sum(known)  # unlike currencies are refused here, in plain words
-    both = [*lines.index, *extras.index], [*lines["cost"], *extras["cost"]]
-    old = lines.index[lines["stale"]].append(extras.index[extras["stale"]])
     return Cost(
         kit=kit,
         recipe=recipe,
         servings=servings,
         baked=baked,
         currency=known[0].currency,
-        lines=lines,
-        extras=extras,
-        packages=_packages(market, chosen),
-        missing=tuple(dict.fromkeys(n for n, x in zip(*both, strict=True) if x is None)),
-        stale=tuple(dict.fromkeys(old)),
+        line_rows=tuple(lines),
+        extra_rows=tuple(extras),
+        market=market,
+        chosen=chosen,
+        missing=tuple(dict.fromkeys(row["name"] for row in rows if row["cost"] is None)),
+        stale=tuple(dict.fromkeys(row["name"] for row in rows if row["stale"])),
         today=market.today,
         asked=asked,
     )
@@ -793,8 +834,16 @@ _EXTRA_COLUMNS = ["part", "amount", "basis", "cost", "place", "date", "age", "st
 _PACKAGE_COLUMNS = ["place", "package", "packages", "pay", "need_g", "left_g"]
 
 
-def _frame(rows: list[dict], columns: list[str], name: str) -> pd.DataFrame:
-    table = pd.DataFrame(rows, columns=[name, *columns]).set_index(name)
+def basis(row: dict) -> str:
+    """What a row's cost was worked out from, in words: slow to say, and seldom read."""
+    choice = row.get("choice")
+    return row.get("basis") or (choice.basis if choice else tr("no price"))
+
+
+def _frame(rows, columns: list[str], index: str) -> pd.DataFrame:
+    if "basis" in columns:
+        rows = [row | {"basis": basis(row)} for row in rows]
+    table = pd.DataFrame(rows, columns=["name", *columns]).set_index("name").rename_axis(index)
     for column in ("cost", "pay"):
         if column in columns:
             table[column] = pd.Series([row[column] for row in rows], table.index, dtype=object)
@@ -804,39 +853,37 @@ def _frame(rows: list[dict], columns: list[str], name: str) -> pd.DataFrame:
     return table
 
 
-def _lines(market: _Market, chosen) -> pd.DataFrame:
+def _lines(market: _Market, chosen) -> list[dict]:
     rows = []
     for line, choice in chosen:
         grams = line.weight.m_as("g")
         row = {
-            "ingredient": line.ingredient.name,
+            "name": line.ingredient.name,
             "grams": grams,
             "buy_g": grams / float(market.share(line.ingredient)),
-            "basis": tr("no price"),
+            "choice": choice,
             "cost": None,
             "stale": False,
         }
         if choice:
-            basis, place, date = choice.words
-            paid = choice.each * measured(grams)
-            row |= {"basis": basis, "cost": paid, "place": place, "date": date}
-            row |= {"age": choice.age, "stale": choice.stale}
+            row |= choice.row(choice.each * measured(grams))
         rows.append(row)
     total = sum(float(row["cost"]) for row in rows if row["cost"] is not None)
     for row in rows:
         if row["cost"] is not None:
             row["share"] = float(row["cost"]) / total if total else 0.0
-    return _frame(rows, _LINE_COLUMNS, "ingredient")
+    return rows
 
 
-def _packages(market: _Market, chosen) -> pd.DataFrame:
+def _packages(market: _Market, chosen) -> list[dict]:
     """Whole packages: what goes out of the same package is added up first."""
     needs: dict = {}
     for line, choice in chosen:
         if choice:
             offer, grams = choice.best, measured(line.weight.m_as("g"))
             one = offer.price
-            key = (one.place, one.date, one.money, str(one.amount), one.note, offer.bought)
+            amount = one.amount.m, one.amount.u
+            key = (one.place, one.date, one.money, amount, one.note, offer.bought)
             found = needs.setdefault(key, [offer, [], Decimal(0)])
             found[1].append(line.ingredient.name)
             found[2] += grams / market.share(line.ingredient)
@@ -846,19 +893,19 @@ def _packages(market: _Market, chosen) -> pd.DataFrame:
         many = max(1, math.ceil(need / offer.bought - Decimal("5e-8")))
         rows.append(
             {
-                "ingredient": ", ".join(dict.fromkeys(names)),
+                "name": ", ".join(dict.fromkeys(names)),
                 "place": offer.price.place,
-                "package": say_package(offer.price.amount),
+                "amount": offer.price.amount,
                 "packages": many,
                 "pay": offer.price.money * many,
                 "need_g": float(need),
                 "left_g": max(0.0, float(offer.bought * many - need)),
             }
         )
-    return _frame(rows, _PACKAGE_COLUMNS, "ingredient")
+    return rows
 
 
-def _extras(market: _Market, servings: float, packaging, energy, time_value) -> pd.DataFrame:
+def _extras(market: _Market, servings: float, packaging, energy, time_value) -> list[dict]:
     rows = [_wrapping(market, servings, item) for item in packaging]
     if energy is not None:
         used = energy.energy
@@ -866,7 +913,7 @@ def _extras(market: _Market, servings: float, packaging, energy, time_value) -> 
         age = (market.today - price.date).days if price.date else None
         rows.append(
             {
-                "item": _OVEN[price.fuel],
+                "name": _OVEN[price.fuel],
                 "part": "energy",
                 "amount": f"{num(used.m_as(price.per), '.3g')} {tr(price.per)}",
                 "basis": tr(
@@ -892,7 +939,7 @@ def _extras(market: _Market, servings: float, packaging, energy, time_value) -> 
         hourly, minutes = _money(market.kit, hourly), _minutes(minutes)
         rows.append(
             {
-                "item": mark("your time"),
+                "name": mark("your time"),
                 "part": "time",
                 "amount": f"{num(minutes, 'g')} min",
                 "basis": tr("{money} an hour", money=hourly),
@@ -901,7 +948,7 @@ def _extras(market: _Market, servings: float, packaging, energy, time_value) -> 
                 "fixed": True,
             }
         )
-    return _frame(rows, _EXTRA_COLUMNS, "item")
+    return rows
 
 
 _WRAPS = {"serving": mark("{amount} a serving"), "batch": mark("{amount} a batch")}
@@ -932,20 +979,17 @@ def _wrapping(market: _Market, servings: float, item) -> dict:
         raise KitchenError(f"{many:g} of {listed.name} is no number. Write 0 or more.")
     said = say_both(Q(many * 100, "cm")) if by_length else say_package(Q(many, "each"))
     row = {
-        "item": listed.name,
+        "name": listed.name,
         "part": "packaging",
         "amount": tr(_WRAPS[per], amount=said),
-        "basis": tr("no price"),
+        "choice": choice,
         "cost": None,
         "stale": False,
         "fixed": per == "batch",
     }
     if choice:
-        basis, place, date = choice.words
         times = measured(servings) if per == "serving" else Decimal(1)
-        paid = choice.each * measured(many) * times
-        row |= {"basis": basis, "cost": paid, "place": place, "date": date}
-        row |= {"age": choice.age, "stale": choice.stale}
+        row |= choice.row(choice.each * measured(many) * times)
     return row
 
 

@@ -39,7 +39,7 @@ def price_history(kit, ingredient: str) -> pd.DataFrame:
     rows = []
     for price in sorted(listed, key=lambda price: (price.place, price.date)):
         grams = measured(price.size)
-        if price.amount.check("[count]"):  # a piece's weight is what can be eaten of it
+        if price.by_piece:  # a piece's weight is what can be eaten of it
             grams = grams / measured(item.edible_yield)
         rows.append(
             {

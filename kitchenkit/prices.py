@@ -5,7 +5,8 @@ from __future__ import annotations
 import datetime
 from collections import Counter
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -52,6 +53,11 @@ class Price:
     note: str = ""
     size: float | None = None
 
+    @cached_property
+    def by_piece(self) -> bool:
+        """Whether the package is counted, not weighed, poured or measured."""
+        return self.amount.check("[count]")
+
 
 @dataclass(frozen=True)
 class PriceList:
@@ -61,6 +67,8 @@ class PriceList:
     name: str
     rows: tuple[Price, ...]
     also: tuple[str, ...] = ()
+    # What sums have worked out of the rows, which never change.
+    memo: dict = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def __iter__(self) -> Iterator[Price]:
         return iter(self.rows)

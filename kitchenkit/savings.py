@@ -6,11 +6,12 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from functools import cached_property, lru_cache
 
 import numpy as np
 import pandas as pd
 
-from kitchenkit.costs import PARTS, Cost, cost, places
+from kitchenkit.costs import PARTS, Cost, basis, cost, places
 from kitchenkit.errors import KitchenError
 from kitchenkit.language import mark, num, tr, trn
 from kitchenkit.money import Money, as_decimal, measured
@@ -77,6 +78,14 @@ class Comparison:
             return "unknown"
         return "baking" if saving.amount > 0 else "neither"
 
+    def week(self, way: str = WAYS[0]) -> Money:
+        """Saved in a week."""
+        return self.saving(way) * self.per_week
+
+    def term(self, way: str = WAYS[0]) -> Money:
+        """Saved in the term."""
+        return self.week(way) * self.weeks
+
     @property
     def table(self) -> pd.DataFrame:
         """Both ways side by side.
@@ -89,15 +98,13 @@ class Comparison:
         """
         rows = []
         for way in WAYS:
-            saving = self.saving(way)
-            week = saving * self.per_week
             rows.append(
                 {
                     "baked": self.cost.serving,
                     "bought": self.bought_price(way),
-                    "saving": saving,
-                    "week": week,
-                    "term": week * self.weeks,
+                    "saving": self.saving(way),
+                    "week": self.week(way),
+                    "term": self.term(way),
                     "winner": self.winner(way),
                 }
             )
@@ -128,8 +135,7 @@ class Comparison:
 
     def say(self, way: str = WAYS[0]) -> str:
         """The result in plain words, also where the shop wins."""
-        amount = abs(self.saving(way))
-        term = amount * self.per_week * self.weeks
+        amount, term = abs(self.saving(way)), abs(self.term(way))
         snack, place = tr(self.bought.name), tr(self.bought.place)
         there = tr("the {snack} from {place}", snack=snack, place=place)
         missing = [tr(name) for name in self.cost.missing]
@@ -197,6 +203,8 @@ class Matters:
     what : {"cost", "saving"}
     point : Money
         With every price as noted.
+    bars : dict of str to dict
+        The rows of `tornado` by item.
     tornado : DataFrame
         Index: item. Columns: ``price`` (its part of a serving), ``low`` and ``high`` (the result
         with this price alone down and up), ``swing``; the widest first. All `Money`.
@@ -210,12 +218,17 @@ class Matters:
 
     what: str
     point: Money
-    tornado: pd.DataFrame
+    bars: dict[str, dict[str, Money]] = field(repr=False)
     draws: np.ndarray = field(repr=False)
     closed_mean: float
     closed_sd: float
     spread: dict[str, float] = field(repr=False)
     complete: bool = True
+
+    @cached_property
+    def tornado(self) -> pd.DataFrame:
+        index = pd.Index(self.bars, name="item")
+        return pd.DataFrame(list(self.bars.values()), index=index, dtype=object)
 
     @property
     def mean(self) -> Money:
@@ -250,7 +263,7 @@ class Matters:
             off=off,
             low=low,
             high=high,
-            item=tr(self.tornado.index[0]),
+            item=tr(next(iter(self.bars))),
         )
         return said if self.complete else f"{said} {tr(_GAPS)}"
 
@@ -302,23 +315,21 @@ def what_matters(
         parts[name if name not in parts else f"{name}, bought"] = compared.bought_price(way)
     shares = _spreads(parts, spread)
     point = sum(parts.values())
-    rows = []
+    bars = {}
     for name, money in parts.items():
-        ends = sorted((point - money * shares[name], point + money * shares[name]))
-        rows.append(
-            {"price": abs(money), "low": ends[0], "high": ends[1], "swing": ends[1] - ends[0]}
-        )
-    table = pd.DataFrame(rows, index=pd.Index(parts, name="item"), dtype=object)
-    order = sorted(range(len(rows)), key=lambda at: -rows[at]["swing"].amount)
+        low, high = sorted((point - money * shares[name], point + money * shares[name]))
+        bars[name] = {"price": abs(money), "low": low, "high": high, "swing": high - low}
+    widest = sorted(bars, key=lambda name: -bars[name]["swing"].amount)
     sizes = np.array([float(money) for money in parts.values()])
     widths = np.array([shares[name] for name in parts])
     if not (isinstance(draws, int) and draws > 0):
         raise KitchenError(f"{draws!r} draws? Write a whole number above 0, like 10000.")
-    drawn = np.random.default_rng(seed).uniform(1 - widths, 1 + widths, (draws, len(sizes)))
+    low, high = 1 - widths, 1 + widths
+    drawn = low + (high - low) * _evenly(seed, draws, len(sizes))
     return Matters(
         what="saving" if bought is not None else "cost",
         point=point,
-        tornado=table.iloc[order],
+        bars={name: bars[name] for name in widest},
         draws=drawn @ sizes,
         closed_mean=float(point),
         closed_sd=float(np.sqrt(np.sum((sizes * widths) ** 2) / 3)),
@@ -327,14 +338,22 @@ def what_matters(
     )
 
 
+@lru_cache(maxsize=4)
+def _evenly(seed: int, draws: int, items: int) -> np.ndarray:
+    """Draws between 0 and 1, kept: a panel asks for the same ones at every move."""
+    drawn = np.random.default_rng(seed).random((draws, items))
+    drawn.flags.writeable = False
+    return drawn
+
+
 def _items(cost: Cost) -> dict[str, Money]:
     """What each counted price adds to a serving; an ingredient that comes twice is one."""
     found: dict[str, Money] = {}
-    counted = cost.lines["cost"] if PARTS[0] in cost.counted else pd.Series(dtype=object)
-    extras = cost.extras.loc[cost.extras["part"].isin(cost.counted), "cost"]
-    for name, money in (*counted.items(), *extras.items()):
-        if money is not None:
-            added = money / measured(cost.servings)
+    lines = cost.line_rows if PARTS[0] in cost.counted else ()
+    extras = (row for row in cost.extra_rows if row["part"] in cost.counted)
+    for row in (*lines, *extras):
+        if row["cost"] is not None:
+            name, added = row["name"], row["cost"] / measured(cost.servings)
             found[name] = found[name] + added if name in found else added
     return found
 
@@ -375,14 +394,17 @@ def change_first(cost: Cost) -> pd.DataFrame:
     """
     changes: dict[str, Cost] = {}
     cheapest = _again(cost, place="cheapest", prices=None)
-    for at, (name, money) in enumerate(cost.lines["cost"].items()):
-        other = cheapest.lines["cost"].iloc[at]
-        if money is not None and other is not None and other < money:
-            lines = cost.lines.copy()
-            lines.iloc[at, lines.columns.get_loc("cost")] = other
-            basis, place = cheapest.lines["basis"].iloc[at], cheapest.lines["place"].iloc[at]
-            named = {"item": tr(name), "place": tr(place), "basis": basis}
-            changes[tr("buy {item} at {place}: {basis}", **named)] = replace(cost, lines=lines)
+    for at, (row, other) in enumerate(zip(cost.line_rows, cheapest.line_rows, strict=True)):
+        if row["cost"] is not None and other["cost"] is not None and other["cost"] < row["cost"]:
+            rows = list(cost.line_rows)
+            rows[at] = row | {"cost": other["cost"]}
+            change = tr(
+                "buy {item} at {place}: {basis}",
+                item=tr(row["name"]),
+                place=tr(other["place"]),
+                basis=basis(other),
+            )
+            changes[change] = replace(cost, line_rows=tuple(rows))
     for place in places(cost.kit):
         whole = _again(cost, place=place, prices=None)
         if whole is not None and set(whole.missing) <= set(cost.missing):

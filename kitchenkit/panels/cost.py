@@ -115,17 +115,16 @@ class CostPanel(RecipePanel):
             [tr("the same weight bought"), _fine(against.bought_price()), "", weight],
             [tr("one piece bought"), _fine(against.bought_price("equal pieces")), "", ""],
         ]
-        saved = against.table.loc["equal weight"]
         rows += [
             [
                 tr("saved in a week"),
-                str(saved["week"]),
+                str(against.week()),
                 "",
                 trn("{n} serving", "{n} servings", value["per_week"]),
             ],
             [
                 tr("saved in the term"),
-                str(saved["term"]),
+                str(against.term()),
                 "",
                 trn("{n} week", "{n} weeks", against.weeks),
             ],
@@ -163,9 +162,9 @@ class CostPanel(RecipePanel):
         return asked
 
     def _draw(self, found, against, matters) -> None:
-        table = matters.tornado
         swings = [
-            (tr(name), float(row.low), float(row.high)) for name, row in table.head(5).iterrows()
+            (tr(name), float(bar["low"]), float(bar["high"]))
+            for name, bar in list(matters.bars.items())[: self.chart.swings_count]
         ]
         self.chart.update(
             {part: float(money) for part, money in found.serving_parts.items()},
