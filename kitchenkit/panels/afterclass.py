@@ -149,10 +149,10 @@ class AfterClassPanel(Panel):
     @staticmethod
     def _minutes(review: ClassReview):
         headings = [
-            *(tr("station"), tr("baked"), tr("oven")),
+            *(tr("station"), trc("after the class", "baked"), tr("oven")),
             *(tr("predicted"), trc("minutes", "real"), tr("against the window")),
         ]
-        none = [[tr("no bake")] + [""] * 5]
+        none = [[trc("after the class", "no bake")] + [""] * 5]
         return headings, [_minutes_row(bake) for bake in review.bakes] or none
 
     @staticmethod
@@ -170,9 +170,9 @@ class AfterClassPanel(Panel):
         ]
         headings = [
             *(tr("oven"), tr("minutes until now"), tr("minutes from now on")),
-            *(tr("bakes"), trc("bakes", "odd"), tr("how sure")),
+            *(trc("after the class", "bakes"), trc("bakes", "odd"), tr("how sure")),
         ]
-        return headings, rows or [[tr("no bake")] + [""] * 5]
+        return headings, rows or [[trc("after the class", "no bake")] + [""] * 5]
 
     @staticmethod
     def _prices(review: ClassReview):

@@ -317,7 +317,8 @@ class Editor(widgets.VBox):
             return f"{made} {tr(_SHIPPED)}" if count else tr(_SHIPPED)
         waiting = trn("{n} change is not saved yet.", "{n} changes are not saved yet.", count)
         said = waiting if count else tr("Everything is saved.")
-        return f"{said} {tr('Your data: {folder}', folder=self.folder)}"
+        where = tr("Your data: {folder}", folder=self.folder)
+        return f"{said} {where}"
 
     def _show_versions(self, own: bool) -> None:
         found = saving.versions(self.path) if own else []
@@ -368,7 +369,8 @@ class Editor(widgets.VBox):
             before = tr("Before it can be saved:")
             self.complain_all([f"{words} {before}", *map(str, faults)])
         elif is_own(self.folder):
-            self._say(f"{words} {tr('Press Save to keep it.')}")
+            press = tr("Press Save to keep it.")
+            self._say(f"{words} {press}")
         else:
             self._say(words)
 

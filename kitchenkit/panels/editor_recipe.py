@@ -16,7 +16,7 @@ from kitchenkit.editing import (
     removed_recipes,
 )
 from kitchenkit.errors import DataError
-from kitchenkit.language import mark, tr
+from kitchenkit.language import mark, tr, trc
 from kitchenkit.panels.base import page_text, spoken, table_html
 from kitchenkit.panels.editor import Editor, Fields
 from kitchenkit.panels.editor_words import column_words
@@ -72,7 +72,7 @@ class RecipeEditor(Editor):
 
     def last(self) -> list[widgets.Widget]:
         self.remove = self._button(mark("Remove this recipe"), self._remove)
-        self._gone = self._dropdown(mark("Removed recipes"), tr("none"), "")
+        self._gone = self._dropdown(mark("Removed recipes"), trc("removed recipes", "none"), "")
         self.restore = self._button(mark("Bring this recipe back"), self._restore)
         return [self._row([self.remove]), self._row([self._gone, self.restore])]
 
@@ -238,7 +238,7 @@ class RecipeEditor(Editor):
         own = is_own(self.folder)
         self.remove.disabled = not (own and self._key)
         gone = removed_recipes(self.folder) if own else []
-        self._gone.options = gone or [(tr("none"), "")]
+        self._gone.options = gone or [(trc("removed recipes", "none"), "")]
         self.restore.disabled = not gone
 
     def _choose(self, key: str) -> None:
