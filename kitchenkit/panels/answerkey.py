@@ -14,8 +14,7 @@ from kitchenkit.exercises import LESSONS, UNITS, Question, code_word, questions
 from kitchenkit.language import as_written, join_or, mark, tr
 from kitchenkit.panels.base import STYLE, spoken, table_html
 from kitchenkit.panels.controls import dropdown, text
-from kitchenkit.panels.progress import lesson_title
-from kitchenkit.panels.question_words import question_title
+from kitchenkit.panels.progress import lesson_title, question_name
 from kitchenkit.panels.relabel import Labels
 
 _NAME = mark("A learner's name, as they typed it; empty: the class's numbers")
@@ -101,7 +100,7 @@ def _row(question: Question) -> list[str]:
         for slip in question.slips
         if slip.answer.check(question.answer.dimensionality)
     ]
-    title = question_title(question.key)
+    title = question_name(question.key)
     return [title, question.ask, _answers(question), question.working, " ".join(slips)]
 
 
