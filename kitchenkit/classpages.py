@@ -9,13 +9,17 @@ from kitchenkit.costs import cost, read_day
 from kitchenkit.handouts import STATION_CARE, HomePage, PanUse, StationPage, handout
 from kitchenkit.keeping import KeepBy, keep_by
 from kitchenkit.labels import Label, label_for
+from kitchenkit.language import mark, tr, trn
 from kitchenkit.saying import say_both
 from kitchenkit.sheets import Document
 from kitchenkit.temperature import celsius, say_temperature
+from kitchenkit.timetable import say_name
 from kitchenkit.units import Q
 
 _PLACES = ("counter", "fridge", "freezer")
-_COLD = "The topping holds milk, cheese or egg: keep it cold, at most 2 hours out of it in all."
+_COLD = mark(
+    "The topping holds milk, cheese or egg: keep it cold, at most 2 hours out of it in all."
+)
 _COLD_GROUPS = ("dairy", "cheese", "egg")
 
 
@@ -46,7 +50,9 @@ def class_handout(
     if home:
         pages += [home_page(plan, some[0]) for some in plan.flavours.values()]
     day = plan.asked["on"]
-    return handout(plan.kit, *pages, tools=tools, large=large, paper=paper, title="Class", on=day)
+    return handout(
+        plan.kit, *pages, tools=tools, large=large, paper=paper, title=tr("Class"), on=day
+    )
 
 
 def station_page(plan, station) -> StationPage:
@@ -72,15 +78,20 @@ def station_page(plan, station) -> StationPage:
             uses.append(PanUse(pan.name, many, station.fit.depth, window[0], window, wells))
             at = plan.clock.at
             notes.append(
-                f"{load.oven.capitalize()}: in at {at(load.into)}, look from {at(load.look_from)} "
-                f"on, out at {at(load.out)} at the latest."
+                tr(
+                    "{oven}: in at {into}, look from {look} on, out at {out} at the latest.",
+                    oven=say_name(load.oven).capitalize(),
+                    into=at(load.into),
+                    look=at(load.look_from),
+                    out=at(load.out),
+                )
             )
     chilled = any(line.ingredient.group in _COLD_GROUPS for line in station.finish)
     care = [*STATION_CARE, _COLD] if chilled else STATION_CARE
     return StationPage(
-        station.name.capitalize(),
+        say_name(station.name).capitalize(),
         station.whole,
-        who=f"{station.students} student{'s' if station.students != 1 else ''}",
+        who=trn("{n} student", "{n} students", station.students),
         flavour=station.flavour,
         pans=tuple(uses),
         oven=_heat(plan),
@@ -127,7 +138,7 @@ def home_page(plan, station) -> HomePage:
         cost=priced,
         kept=kept,
         label=_label(station.flavour, whole, day, kept),
-        notes=(f"All of it: {say_both(whole.weight)}.",),
+        notes=(tr("All of it: {weight}.", weight=say_both(whole.weight)),),
     )
 
 
@@ -147,4 +158,4 @@ def _kept(plan, name: str, day) -> tuple[KeepBy, ...]:
 def _label(name: str, whole, day, kept: tuple[KeepBy, ...]) -> Label:
     frozen = next((one for one in kept if one.place == "freezer"), None)
     made = label_for(whole, day, frozen.by if frozen else None)
-    return replace(made, name=name)
+    return replace(made, name=tr(name))

@@ -8,6 +8,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import reduce
 
 import pint
 
@@ -17,6 +18,7 @@ from kitchenkit.errors import KitchenError
 from kitchenkit.exercises.question import UNITS, Question
 from kitchenkit.keeping import KeepBy
 from kitchenkit.labels import LABEL_MM, Label
+from kitchenkit.language import day, join_or, mark, num, tr, trn
 from kitchenkit.recipe import Line, Recipe
 from kitchenkit.saying import say_both
 from kitchenkit.sheets import (
@@ -35,25 +37,34 @@ from kitchenkit.sheets import (
 TOOLS = ("us", "metric", "both")
 # How a quick bread is mixed: common practice, no source.
 STEPS = (
-    "Heat the oven; grease or line the pans.",
-    "Measure everything. Dry things go into one bowl, wet ones into another.",
-    "Pour wet onto dry; stir only until no dry flour shows.",
-    "Fill the pans at once, and bake. Look from the minute given on.",
-    "Done: a skewer comes out clean, the top springs back, the sides leave the pan.",
+    mark("Heat the oven; grease or line the pans."),
+    mark("Measure everything. Dry things go into one bowl, wet ones into another."),
+    mark("Pour wet onto dry; stir only until no dry flour shows."),
+    mark("Fill the pans at once, and bake. Look from the minute given on."),
+    mark("Done: a skewer comes out clean, the top springs back, the sides leave the pan."),
 )
 STATION_CARE = (
-    "Do not taste the batter: raw flour and raw eggs can carry germs. Wash your hands.",
-    "Oven, racks and pans burn: dry mitts, and a clear place to set them down.",
+    mark("Do not taste the batter: raw flour and raw eggs can carry germs. Wash your hands."),
+    mark("Oven, racks and pans burn: dry mitts, and a clear place to set them down."),
 )
 HOME_STEPS = (
-    "Heat the oven; grease or line the pans.",
-    "Stir the dry things and the wet ones apart, then together, only until no dry flour shows.",
-    "Fill the pans and bake. Done: a skewer comes out clean, the top springs back.",
+    mark("Heat the oven; grease or line the pans."),
+    mark(
+        "Stir the dry things and the wet ones apart, then together, only until no dry flour shows."
+    ),
+    mark("Fill the pans and bake. Done: a skewer comes out clean, the top springs back."),
 )
 HOME_CARE = (
-    "Hot pans burn, and raw batter is not for tasting.",
-    "Wrap it only once it is cool, and date it. When in doubt, throw it out.",
+    mark("Hot pans burn, and raw batter is not for tasting."),
+    mark("Wrap it only once it is cool, and date it. When in doubt, throw it out."),
 )
+_WHERE = {
+    "counter": mark("on the counter"),
+    "fridge": mark("in the fridge"),
+    "freezer": mark("in the freezer"),
+    "counter after freezing": mark("on the counter after freezing"),
+    "fridge after freezing": mark("in the fridge after freezing"),
+}
 _WRITE_LINES = 3  # under each question of a worksheet
 
 
@@ -84,16 +95,16 @@ class PanUse:
     wells: int = 0
 
     def __str__(self) -> str:
-        said = f"{self.count} × {self.name}"
+        said = f"{self.count} × {tr(self.name)}"
         if self.wells:
-            said += f", {self.wells} well{'s' if self.wells > 1 else ''} filled"
+            said += ", " + trn("{n} well filled", "{n} wells filled", self.wells)
         if self.depth is not None:
-            said += f", batter {say_both(self.depth)} deep"
+            said += ", " + tr("batter {depth} deep", depth=say_both(self.depth))
         if self.look_from is not None:
-            said += f"; look from {_minutes(self.look_from)} min on"
+            said += "; " + tr("look from {minutes} min on", minutes=_minutes(self.look_from))
         if self.window is not None:
             low, high = map(_minutes, self.window)
-            said += f", done most likely between {low} and {high} min"
+            said += ", " + tr("done most likely between {low} and {high} min", low=low, high=high)
         return f"{said}."
 
 
@@ -175,7 +186,7 @@ def handout(
     tools: str = "both",
     large: bool = False,
     paper="A4",
-    title: str = "Handout",
+    title: str = "",
     on=None,
 ) -> Document:
     """Pages to hand out: one for each station, and one to take home.
@@ -192,7 +203,7 @@ def handout(
         In large print.
     paper : {"A4", "Letter"}
     title : str
-        Of the file.
+        Of the file; ``"Handout"`` when left out.
     on : date or str, optional
         The day that prices are told for; today when left out.
 
@@ -210,17 +221,17 @@ def handout(
     if tools not in TOOLS:
         raise KitchenError(f"Tools {tools!r} are not known. Choose {', '.join(TOOLS)}.")
     if not pieces:
-        raise KitchenError("There is nothing to hand out yet. Give a station or a recipe.")
-    paper, day = read_paper(paper), read_day(on)
-    sheets = tuple(_sheet(kit, piece, tools, day) for piece in pieces)
-    return Document(title, sheets, paper, large)
+        raise KitchenError(tr("There is nothing to hand out yet. Give a station or a recipe."))
+    paper, today = read_paper(paper), read_day(on)
+    sheets = tuple(_sheet(kit, piece, tools, today) for piece in pieces)
+    return Document(title or tr("Handout"), sheets, paper, large)
 
 
-def _sheet(kit, piece, tools: str, day: datetime.date) -> Sheet:
+def _sheet(kit, piece, tools: str, today: datetime.date) -> Sheet:
     if isinstance(piece, StationPage):
         return _station(piece, tools)
     if isinstance(piece, Recipe):
-        priced = cost(kit, piece, today=day) if kit.prices else None
+        priced = cost(kit, piece, today=today) if kit.prices else None
         piece = HomePage(piece, cost=priced)
     if isinstance(piece, HomePage):
         return _take_home(piece, tools)
@@ -229,7 +240,8 @@ def _sheet(kit, piece, tools: str, day: datetime.date) -> Sheet:
 
 def _station(piece: StationPage, tools: str) -> Sheet:
     portions = piece.recipe.servings if piece.portions is None else piece.portions
-    about = [f"Makes {portions:g} portion{'s' if portions != 1 else ''}"]
+    many = num(portions, "g")
+    about = [tr("Makes {n} portion", n=many) if portions == 1 else tr("Makes {n} portions", n=many)]
     about += [piece.who] if piece.who else []
     blocks = [
         Words("; ".join(about)),
@@ -238,15 +250,15 @@ def _station(piece: StationPage, tools: str) -> Sheet:
         *_listed(piece.steps, "number"),
         Words(str(allergens_in(piece.recipe))),
         *_notes(piece),
-        Care(piece.care or STATION_CARE),
+        _care(piece.care or STATION_CARE),
     ]
-    return Sheet(f"{piece.name}: {piece.flavour or piece.recipe.name}", tuple(blocks))
+    return Sheet(f"{piece.name}: {tr(piece.flavour or piece.recipe.name)}", tuple(blocks))
 
 
 def _take_home(piece: HomePage, tools: str) -> Sheet:
     recipe = piece.recipe
     blocks = [
-        Words(f"Makes {recipe.servings:g}: {recipe.serving}."),
+        Words(tr("Makes {n}: {serving}.", n=num(recipe.servings, "g"), serving=tr(recipe.serving))),
         amounts_table(recipe, tools),
         *_baking(piece.pans, piece.oven),
         *_listed(piece.steps, "number"),
@@ -254,33 +266,39 @@ def _take_home(piece: HomePage, tools: str) -> Sheet:
         *([Words(kept_line(piece.kept))] if piece.kept else []),
         Words(_allergens(recipe)),
         *_notes(piece),
-        Care(piece.care or HOME_CARE),
+        _care(piece.care or HOME_CARE),
     ]
     if piece.label is not None and piece.labels:
         card = piece.label.card()
         blocks.append(Cards((card,) * piece.labels, *LABEL_MM[False]))
-    return Sheet(piece.name or recipe.name, tuple(blocks))
+    return Sheet(tr(piece.name or recipe.name), tuple(blocks))
 
 
 def _allergens(recipe: Recipe) -> str:
     """The allergens of the data alone; the station's page tells which ingredient brings them."""
     listed = allergens_in(recipe)
-    names = ", ".join(listed.found)
-    return f"In the data: {names}. {READ_LABELS}" if names else str(listed)
+    names = ", ".join(map(tr, listed.found))
+    if not names:
+        return str(listed)
+    return " ".join((tr("In the data: {names}.", names=names), tr(READ_LABELS)))
 
 
 def _listed(items: tuple[str, ...], sign: str) -> list:
-    return [Listed(tuple(items), sign)] if items else []
+    return [Listed(tuple(map(tr, items)), sign)] if items else []
+
+
+def _care(items: tuple[str, ...]) -> Care:
+    return Care(tuple(map(tr, items)))
 
 
 def _baking(pans: tuple[PanUse, ...], oven: str) -> list:
-    items = (f"Oven: {oven}.",) if oven else ()
+    items = (tr("Oven: {heat}.", heat=oven),) if oven else ()
     return _listed((*items, *(str(pan) for pan in pans)), "box")
 
 
 def _notes(piece: StationPage | HomePage) -> list:
     notes = [piece.recipe.note] if piece.recipe.note else []
-    return [Words(note) for note in (*notes, *piece.notes)]
+    return [Words(tr(note)) for note in (*notes, *piece.notes)]
 
 
 def amounts_table(recipe: Recipe, tools: str = "both") -> Grid:
@@ -296,15 +314,16 @@ def amounts_table(recipe: Recipe, tools: str = "both") -> Grid:
     Grid
     """
     ways = ("us", "metric") if tools == "both" else (tools,)
-    names = {"us": "cups, spoons", "metric": "metric"}
+    names = {"us": tr("cups, spoons"), "metric": tr("metric")}
     rows = tuple((_named(line), *(line.say(way) for way in ways)) for line in recipe.lines)
-    return Grid(("what goes in", *(names[way] for way in ways)), rows)
+    return Grid((tr("what goes in"), *(names[way] for way in ways)), rows)
 
 
 def _named(line: Line) -> str:
     """Its name, with how it is prepared and when it goes in."""
-    about = [part for part in (line.note, getattr(line, "when", "")) if part]
-    return f"{line.ingredient.name} ({'; '.join(about)})" if about else line.ingredient.name
+    about = [tr(part) for part in (line.note, getattr(line, "when", "")) if part]
+    name = tr(line.ingredient.name)
+    return f"{name} ({'; '.join(about)})" if about else name
 
 
 def kept_line(kept: Sequence[KeepBy]) -> str:
@@ -321,13 +340,18 @@ def kept_line(kept: Sequence[KeepBy]) -> str:
     """
     said = []
     for one in kept:
-        where = f"{'on' if one.place.startswith('counter') else 'in'} the {one.place}"
+        known = {"where": tr(_WHERE[one.place]), "day": day(one.by), "time": one.limit}
         if one.days < 1:
-            said.append(f"{where} {one.limit}")
+            said.append(tr("{where} {time}", **known))
+        elif one.about == "quality":
+            said.append(tr("{where} until {day} (for its best)", **known))
         else:
-            about = "its best" if one.about == "quality" else "safety"
-            said.append(f"{where} until {one.by} (for {about})")
-    return f"Wrapped, it keeps like {kept[0].product}: {'; '.join(said)}."
+            said.append(tr("{where} until {day} (for safety)", **known))
+    return tr(
+        "Wrapped, it keeps like {product}: {places}.",
+        product=tr(kept[0].product),
+        places="; ".join(said),
+    )
 
 
 def cost_line(priced: Cost) -> str:
@@ -341,16 +365,30 @@ def cost_line(priced: Cost) -> str:
     -------
     str
     """
-    least = "" if priced.complete else "at least "
     known = priced.lines.dropna(subset=["cost"])
-    places = ", ".join(dict.fromkeys(str(place) for place in known["place"] if place))
-    said = (
-        f"Costs {least}{priced.serving} a portion, {least}{priced.batch} the batch "
-        f"({priced.currency}; {places or 'own prices'}"
+    places = ", ".join(dict.fromkeys(tr(str(place)) for place in known["place"] if place))
+    serving, batch = (
+        str(money) if priced.complete else tr("at least {sum}", sum=money)
+        for money in (priced.serving, priced.batch)
     )
-    said += f"; noted {priced.dates})." if priced.dates else ")."
+    about = {
+        "serving": serving,
+        "batch": batch,
+        "currency": priced.currency,
+        "places": places or tr("own prices"),
+        "dates": priced.dates,
+    }
+    said = (
+        tr(
+            "Costs {serving} a portion, {batch} the batch ({currency}; {places}; noted {dates}).",
+            **about,
+        )
+        if priced.dates
+        else tr("Costs {serving} a portion, {batch} the batch ({currency}; {places}).", **about)
+    )
     if priced.missing:
-        said += f" No price for {', '.join(priced.missing)}."
+        names = ", ".join(map(tr, priced.missing))
+        said += " " + tr("No price for {names}.", names=names)
     return said
 
 
@@ -361,7 +399,7 @@ def worksheet(
     questions: Sequence[Question],
     key: bool = False,
     *,
-    title: str = "Worksheet",
+    title: str = "",
     large: bool = False,
     paper="A4",
 ) -> Document:
@@ -373,6 +411,7 @@ def worksheet(
     key : bool
         The answers with their working and the usual slips, for the teacher.
     title : str
+        ``"Worksheet"`` when left out.
     large : bool
     paper : {"A4", "Letter"}
 
@@ -388,17 +427,20 @@ def worksheet(
     """
     if not questions:
         raise KitchenError("There is no question to print. Give some of questions(kit, lesson).")
-    blocks: list = [] if key else [Words("Name: ______________________   Day: ______________")]
+    name_and_day = tr("Name: ______________________   Day: ______________")
+    blocks: list = [] if key else [Words(name_and_day)]
     for n, one in enumerate(questions, start=1):
-        blocks.append(Heading(f"Question {n}"))
+        blocks.append(Heading(tr("Question {n}", n=n)))
         blocks.append(Words(one.ask))
         blocks += _answered(one) if key else _to_answer(one)
-    name = f"{title}: key" if key else title
+    title = title or tr("Worksheet")
+    name = tr("{title}: key", title=title) if key else title
     return Document(name, (Sheet(name, tuple(blocks)),), read_paper(paper), large)
 
 
 def _to_answer(one: Question) -> list:
-    return [Words(f"Answer ({' or '.join(one.units)}):"), Blanks(_WRITE_LINES)]
+    units = reduce(lambda some, unit: join_or([some, unit]), map(tr, one.units))
+    return [Words(tr("Answer ({units}):", units=units)), Blanks(_WRITE_LINES)]
 
 
 def _answered(one: Question) -> list:
@@ -411,4 +453,4 @@ def _answered(one: Question) -> list:
 
 
 def _short(answer: pint.Quantity, unit: str) -> str:
-    return f"{answer.m_as(UNITS[unit]):.4g} {unit}"
+    return f"{num(answer.m_as(UNITS[unit]), '.4g')} {tr(unit)}"

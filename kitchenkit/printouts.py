@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from kitchenkit.errors import KitchenError
+from kitchenkit.language import tr
 from kitchenkit.naming import file_name
 from kitchenkit.places import learner_folder
 from kitchenkit.printing import print_html
@@ -59,8 +60,10 @@ def own_folder(folder=None) -> Path:
     home = Path(folder) if folder is not None else learner_folder()
     if home is None:
         raise KitchenError(
-            "There is no folder of your own to save into, as these are the shipped lessons. Open "
-            "the lessons with the command of the README, or name a folder."
+            tr(
+                "There is no folder of your own to save into, as these are the shipped lessons. "
+                "Open the lessons with the command of the README, or name a folder."
+            )
         )
     return home
 
@@ -92,7 +95,10 @@ def save_new(place: Path, name: str, ending: str, content: bytes | str, otherwis
     """
     if place.is_symlink():
         raise KitchenError(
-            f"{place.name} is a link to another place. Remove the link, then try again."
+            tr(
+                "{folder} is a link to another place. Remove the link, then try again.",
+                folder=place.name,
+            )
         )
     taken = {entry.stem for entry in place.glob(f"*{ending}")} if place.is_dir() else set()
     for _ in range(_MOST_TRIES):
@@ -101,7 +107,9 @@ def save_new(place: Path, name: str, ending: str, content: bytes | str, otherwis
             return save(place / f"{stem}{ending}", content, expecting=None)
         except ChangedError:  # somebody took that name a moment ago
             taken.add(stem)
-    raise KitchenError(f"{place.name} holds too many files of that name. Clear some out.")
+    raise KitchenError(
+        tr("{folder} holds too many files of that name. Clear some out.", folder=place.name)
+    )
 
 
 def _content(document: Document, kind: str) -> bytes | str:

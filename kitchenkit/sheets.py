@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from kitchenkit.errors import KitchenError, brief
-from kitchenkit.language import mark
+from kitchenkit.language import join_or, mark, tr
 from kitchenkit.units import Q
 
 
@@ -57,7 +57,13 @@ def read_paper(name) -> Paper:
     for key, paper in PAPERS.items():
         if wanted == key.casefold():
             return paper
-    raise KitchenError(f"There is no paper {brief(name)} here. Choose {' or '.join(PAPERS)}.")
+    raise KitchenError(
+        tr(
+            "There is no paper {name} here. Choose {known}.",
+            name=brief(name),
+            known=join_or(PAPERS),
+        )
+    )
 
 
 @dataclass(frozen=True)
