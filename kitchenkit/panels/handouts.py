@@ -8,7 +8,7 @@ from kitchenkit import language
 from kitchenkit.classpages import class_handout
 from kitchenkit.exercises import LESSONS, questions
 from kitchenkit.handouts import worksheet
-from kitchenkit.language import mark, tr
+from kitchenkit.language import mark, tr, trc
 from kitchenkit.panels.base import close
 from kitchenkit.panels.classroom import ClassPanel
 from kitchenkit.panels.controls import dropdown
@@ -52,7 +52,7 @@ class ClassPrints(widgets.VBox):
         ]
         keys = [(tr("key to lesson {lesson}", lesson=name), (name, True)) for name in LESSONS]
         tools = [(tr(words), how) for words, how in _TOOLS]
-        letters = [(tr("usual"), False), (tr("large"), True)]
+        letters = [(trc("letters", "usual"), False), (trc("letters", "large"), True)]
         return {
             "what": dropdown(tr("What to print"), [*pages, *sheets, *keys], True),
             "tools": dropdown(tr("Amounts in"), tools, "both"),
