@@ -104,7 +104,7 @@ class AfterClassPanel(Panel):
         return {
             "sheet": dropdown(tr("Show the sheet"), sheets, "minutes"),
             "day": dropdown(tr("Class of"), days, days[0][1]),
-            "oven": dropdown(tr("Baked in"), self._oven_options(), ""),
+            "oven": dropdown(trc("after the class", "Baked in"), self._oven_options(), ""),
         }
 
     def _days(self) -> list[tuple[str, str]]:
@@ -164,7 +164,7 @@ class AfterClassPanel(Panel):
                 tr("{n} times", n=num(oven.after.factor, ".2f")),
                 f"{oven.after.bakes}",
                 f"{oven.after.odd}",
-                f"± {num(2 * oven.after.spread, '.0%')}",
+                tr("± {n}%", n=num(200 * oven.after.spread)),
             ]
             for oven in review.ovens
         ]

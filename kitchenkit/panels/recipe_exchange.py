@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import html
-import re
 from dataclasses import replace
 
 import ipywidgets as widgets
 
 from kitchenkit import language
 from kitchenkit.allergens import allergens_in
+from kitchenkit.costs import say_package
 from kitchenkit.editing import EditedRecipe, EditError, is_own
 from kitchenkit.errors import DataError, Fault, KitchenError
 from kitchenkit.exchange import ENDINGS, read_recipe, recipe_text
@@ -267,7 +267,7 @@ class RecipeExchangePanel(widgets.VBox):
         new = [words for words in found if words and words not in left | set(self._unread)]
         for words in new[:room]:
             self._unread[words] = self._field(words)
-        others = [str(fault) for words, fault in found.items() if words not in self._unread]
+        others = [_in_words(fault) for words, fault in found.items() if words not in self._unread]
         said = [
             trn(
                 "{n} to settle before it can be kept; nothing is guessed.",
@@ -308,7 +308,7 @@ class RecipeExchangePanel(widgets.VBox):
             fault = found.get(words)
             said = f"{number}: {words[:200]!r}"
             if fault:
-                said += f", {fault.row}. {fault.mend}"
+                said += f", {_place(fault.row)}. {fault.mend}"
             look = "kk-wrong" if fault else "kk-care"
             words_html = f'<p class="{look}"{spoken()}>{page_text(_plain(said))}</p>'
             boxes += [widgets.HTML(words_html), field]
@@ -317,7 +317,7 @@ class RecipeExchangePanel(widgets.VBox):
     def _show_read(self, settled: dict) -> None:
         recipe, self._settled = self.read, settled
         rows = [
-            [tr(line.ingredient.name), f"{line.amount:~g}", say_both(line.weight), line.note]
+            [tr(line.ingredient.name), say_package(line.amount), say_both(line.weight), line.note]
             for line in recipe.lines
         ]
         rows = [[_plain(cell) for cell in row] for row in rows]
@@ -433,10 +433,52 @@ def _forms() -> list[tuple[str, str]]:
 
 def _on_screen(fault: Fault) -> Fault:
     """A fault whose mend names the fields here, not what a line of code would be given."""
-    mend = fault.mend
-    for asked in ("name", "servings", "source"):
-        mend = re.sub(rf"\b{asked}=(?=\.$)", f"the {asked} above", mend)
+    here = {
+        "The text does not say it. Give name=.": tr(
+            "The text does not say it. Give the name above."
+        ),
+        "The text does not say it. Give servings=.": tr(
+            "The text does not say it. Give the servings above."
+        ),
+        "The text does not say it. Give source=.": tr(
+            "The text does not say it. Give the source above."
+        ),
+    }
+    mend = here.get(fault.mend, fault.mend)
+    if mend.endswith("Say which by name=."):
+        mend = mend.replace("Say which by name=.", tr("Say which by the name above."))
+    if mend.endswith("Or give servings=."):
+        mend = mend.replace("Or give servings=.", tr("Or give the servings above."))
     return replace(fault, mend=mend)
+
+
+def _in_words(fault: Fault) -> str:
+    """A fault as it is told here; what readers of files say of it stays in English."""
+    value = fault.value if len(fault.value) <= 60 else fault.value[:57] + "..."
+    return tr(
+        "{file}, {row}, column {column}: found {value}. {mend}",
+        file=_place(fault.file),
+        row=_place(fault.row),
+        column=fault.column,
+        value=repr(value),
+        mend=fault.mend,
+    )
+
+
+def _place(words: str) -> str:
+    """Where a fault is, in the language in use."""
+    kind, _, number = words.partition(" ")
+    if kind == "row" and number.isdigit():
+        return tr("row {n}", n=number)
+    if kind == "ingredient" and number.isdigit():
+        return tr("ingredient {n}", n=number)
+    known = {
+        "the text": tr("the text"),
+        "the top": tr("the top"),
+        "the end": tr("the end"),
+        "the rest": tr("the rest"),
+    }
+    return known.get(words, words)
 
 
 def _area() -> widgets.Textarea:
