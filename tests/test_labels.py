@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import io
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -12,8 +13,10 @@ from pypdf import PdfReader
 from test_printing import HOSTILE, Seen, squeezed
 
 import kitchenkit as kk
+from kitchenkit import language
 from kitchenkit.kit import ALLERGENS
 from kitchenkit.labels import LABEL_MM, Label, freezer_labels, label_for
+from kitchenkit.language import day, tr
 from kitchenkit.lettering import width_mm
 from kitchenkit.pdf import print_pdf
 from kitchenkit.printing import print_html
@@ -165,3 +168,54 @@ class TestHostileNames:
     def test_any_text_fits_its_label(self, name, thaw, large):
         label = Label(name, MADE, "2027-01-01", ALLERGENS, 3, thaw)
         fits_its_label(label, large, str)
+
+
+@pytest.mark.parametrize("speech", list(language.LANGUAGES))
+@pytest.mark.parametrize("large", [False, True])
+class TestInEveryLanguage:
+    """Words are longer in some languages, and a label's size is not."""
+
+    def test_the_advice_and_the_dates_stand_on_it_and_every_allergen_is_printed(
+        self, kit, speech, large
+    ):
+        with language.speaking(speech):
+            panel = kk.LabelsPanel(kit, today=MADE)
+            label = replace(panel._sheet.labels[0], allergens=ALLERGENS, portions=16)
+            sheet = freezer_labels([label], large=large)
+            first, *rest = map(squeezed, text_of(sheet))
+            assert squeezed(tr("Thaw in the refrigerator, still wrapped.")) in first
+            assert squeezed(day(label.best_by)) in first
+            assert squeezed(day(label.made_on)) in first
+            # All nine on one label, or none of them there and all on the sheet in full.
+            place = rest[-1] if sheet.shortened else first
+            assert all(squeezed(tr(allergen)) in place for allergen in ALLERGENS)
+            assert not sheet.shortened or not any(squeezed(tr(one)) in first for one in ALLERGENS)
+
+    def test_no_flavour_is_too_long(self, kit, speech, large):
+        with language.speaking(speech):
+            panel = kk.LabelsPanel(kit, today=MADE)
+            panel.controls["large"].value = large
+            for _, what in panel.controls["what"].options:
+                panel.controls["what"].value = what
+                assert not panel._sheet.shortened, what
+
+    def test_too_many_allergens_are_said_so_to_the_last_word(self, speech, large):
+        label = Label("cake", MADE, allergens=("a" * 300,))
+        with language.speaking(speech):
+            fields = lay_card(label.card(large), LABEL_MM[large][0])
+            said = tr("In the data: too many to print here, see the full list. Read every label.")
+            assert squeezed(said) in [squeezed("".join(field.lines)) for field in fields]
+
+
+def test_a_label_made_in_one_language_is_printed_in_another(base):
+    label = label_for(base, MADE, "2027-01-24", 4)
+    with language.speaking("es_ES"):
+        text = " ".join(text_of(freezer_labels([label]))[0].split())
+    for words in (
+        "Mejor antes del 24 ene 2027",
+        "Hecho el 25 nov 2026 · 4 porciones",
+        "leche, huevo, trigo",
+        "Lee todas las etiquetas.",
+    ):
+        assert words in text
+    assert "Best by" not in text
