@@ -7,6 +7,7 @@ import logging
 from fpdf import FPDF
 from fpdf.bidi import BidiParagraph
 
+from kitchenkit import language
 from kitchenkit.lettering import clean, font_file
 from kitchenkit.sheets import Document
 from kitchenkit.typesetting import lay_document
@@ -36,7 +37,7 @@ def print_pdf(document: Document) -> bytes:
     file.set_auto_page_break(False)
     file.set_margin(0)
     file.set_title(clean(document.title))
-    file.set_lang("en")
+    file.set_lang(language.code())
     file.set_producer("kitchenkit")
     for style in ("", "B"):
         file.add_font("plain", style, font_file(style == "B"))

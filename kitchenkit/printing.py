@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import re
 
+from kitchenkit import language
 from kitchenkit import typesetting as ts
 from kitchenkit.lettering import clean
 from kitchenkit.sheets import (
@@ -107,7 +108,7 @@ def print_html(document: Document) -> str:
     policy = "default-src 'none'; style-src 'unsafe-inline'"
     sheets = "\n".join(_sheet(paper, laid) for laid in ts.lay_document(document))
     return (
-        f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">\n'
+        f'<!DOCTYPE html>\n<html lang="{language.code()}"><head><meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{policy}">\n'
         '<meta name="viewport" content="width=device-width">\n'
         f"<title>{html.escape(clean(document.title))}</title>\n<style>{style}</style></head>\n"
@@ -158,8 +159,7 @@ def _block(block, room: float, size: float) -> str:
         case Grid():
             return _grid(block, room, size)
         case Care():
-            items = (ts.CARE_TITLE + block.items[0], *block.items[1:])
-            said = "".join(_tag("li", item) for item in items)
+            said = "".join(_tag("li", item) for item in ts.care_words(block))
             return f'<div class="care"><ul>{said}</ul></div>'
         case Blanks():
             return f'<div class="blanks">{"<div class=blank></div>" * block.count}</div>'

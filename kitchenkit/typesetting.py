@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from itertools import permutations
 from operator import truediv
 
+from kitchenkit.language import tr
 from kitchenkit.lettering import (
     POINT,
     clean,
@@ -47,7 +48,6 @@ INDENT = 1.4  # of a list's items, in letters' sizes
 BLANK_MM = 9.0  # from one line to write on to the next
 CARE_MM = 4.0  # from the bar of the cautions to their words
 CARD_PAD = (3.0, 1.75)  # mm at a card's sides, and above and below
-CARE_TITLE = "Take care: "
 
 
 @dataclass(frozen=True)
@@ -97,7 +97,13 @@ class Laid:
 
 def length_note(pages: int) -> str:
     """The words under the title of a sheet of several pages."""
-    return f"This sheet takes {pages} pages." if pages > 1 else ""
+    return tr("This sheet takes {pages} pages.", pages=pages) if pages > 1 else ""
+
+
+def care_words(block: Care) -> list[str]:
+    """What cautions say, the first with the words that set them apart."""
+    first, *more = block.items
+    return [tr("Take care: {words}", words=first), *more]
 
 
 # Cards -----------------------------------------------------------------------------------------
@@ -324,8 +330,8 @@ class _Flow:
     def care(self, block: Care) -> None:
         self.need(3 * self.step)
         began, page = self.y, self.page
-        for n, item in enumerate(block.items):
-            self.put((CARE_TITLE if n == 0 else "") + printable(clean(item)), left=CARE_MM)
+        for item in care_words(block):
+            self.put(printable(clean(item)), left=CARE_MM)
         top = began if page is self.page else self.top
         self.page.strokes.append(Stroke(self.left + 1, top, self.left + 1, self.y, 0.9))
 

@@ -52,12 +52,13 @@ class ClassPrints(widgets.VBox):
         ]
         keys = [(tr("key to lesson {lesson}", lesson=name), (name, True)) for name in LESSONS]
         tools = [(tr(words), how) for words, how in _TOOLS]
+        papers = [(tr(paper), paper) for paper in PAPERS]
         letters = [(trc("letters", "usual"), False), (trc("letters", "large"), True)]
         return {
             "what": dropdown(tr("What to print"), [*pages, *sheets, *keys], True),
             "tools": dropdown(tr("Amounts in"), tools, "both"),
             "large": dropdown(tr("Letters"), letters, False),
-            "paper": dropdown(tr("Paper"), list(PAPERS), next(iter(PAPERS))),
+            "paper": dropdown(tr("Paper"), papers, next(iter(PAPERS))),
         }
 
     def retell(self) -> None:
