@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from test_kit import HABITS, faults, rows_of, set_cell, told, write
 
 import kitchenkit as kk
+from kitchenkit import language
 from kitchenkit.errors import DataError, KitchenError
 from kitchenkit.keeping import CONDITIONS, PLACES
 
@@ -264,3 +265,24 @@ def test_spoilt_cells_open_or_are_told(data_folder):
                 assert all(0 <= time.low <= time.high for time in product)
         (data_folder / TABLE).write_bytes(kept)
     assert 10 < opened < 80
+
+
+# Languages ---------------------------------------------------------------------------------------
+
+
+def test_a_time_read_in_one_language_is_said_in_another(kit):
+    found = kk.keep_by(kit, "quick bread", "freezer", BAKED)
+    shown = kk.KeepingTimes(kit, "muffins")
+    english = (str(found), found.limit, found.disagree, shown.rows)
+    with language.speaking("es_ES"):
+        assert found.limit == "2 meses"
+        assert "hasta 4 meses" in found.disagree
+        assert str(found) == "pan rápido, congelador: hasta el 24 ene 2027, por su calidad"
+        assert shown.rows[0][2:4] == ["de 1 a 2 días", "calidad"]
+    assert (str(found), found.limit, found.disagree, shown.rows) == english
+
+
+def test_what_is_not_kept_is_refused_whatever_the_language(kit):
+    with language.speaking("es_ES"):
+        found = kk.keep_by(kit, "batter", "freezer", BAKED)
+        assert str(found) == "masa cruda, congelador: no lo guardes ahí"

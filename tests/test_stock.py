@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import kitchenkit as kk
+from kitchenkit import language
 from kitchenkit.errors import KitchenError, MeasureError
 from kitchenkit.rotation import best_batches, walk
 from kitchenkit.stock import WEEKDAYS, first_bake_day
@@ -498,3 +499,20 @@ def test_an_empty_walk_and_no_room_at_all():
 def test_the_first_bake_leaves_time_to_shop(baking, shop_days, first):
     today = datetime.date(2026, 11, 25)
     assert str(first_bake_day(today, baking, shop_days)) == first
+
+
+def test_what_is_wrong_with_a_plan_is_said_in_the_language_of_the_moment():
+    found = plan(room="5 l")
+    english = found.messages
+    with language.speaking("es_ES"):
+        assert found.messages[-1].startswith("Con esto basta: un espacio de ")
+        assert len(found.messages) == len(english)
+        assert str(found) != english
+    assert found.messages == english
+
+
+def test_a_missed_bake_is_told_with_the_languages_own_dates():
+    lost = plan(most_batches=1, a_week=4).without("2026-12-06")
+    with language.speaking("es_ES"):
+        assert lost.advice.startswith("Sin la hornada del 6 dic 2026")
+    assert lost.advice.startswith("Without the bake of 2026-12-06")
