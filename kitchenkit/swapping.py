@@ -166,10 +166,6 @@ def fit_alike(pan: Pan, count: int, fill: float, total: float) -> PanFit:
     )
 
 
-def counted(number: int, word: str) -> str:
-    return f"{number:,} {word}{'' if number == 1 else 's'}"
-
-
 def _how_many(pan: Pan, count: int) -> str:
     name, said = tr(pan.name), num(count, ",d")
     if pan.wells == 1:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 
 import numpy as np
@@ -20,6 +21,7 @@ from kitchenkit.charts.scale import BatterChart, BeforeAfterChart
 from kitchenkit.charts.stock import StockChart
 from kitchenkit.clock import Clock
 from kitchenkit.labels import LABEL_MM, Label, freezer_labels
+from kitchenkit.language import LANGUAGES, speaking
 from kitchenkit.racks import Oven
 from kitchenkit.stock import freezer_plan
 from kitchenkit.timetable import Batch, oven_timetable
@@ -131,6 +133,37 @@ def test_every_pan_fits_its_picture(kit):
                 assert points[:, 0].max() < x1, pan.key
                 assert y0 < points[:, 1].min(), pan.key
                 assert points[:, 1].max() < y1, pan.key
+
+
+@pytest.mark.parametrize("name", LANGUAGES)
+def test_no_caption_runs_into_its_drawing_or_its_neighbour(kit, name):
+    """Names are longer in some languages than in others."""
+    with speaking(name):
+        chart = PanChart(["one", "two"])
+        left, right = chart.captions
+        page = chart.figure.bbox
+        for pan in kit.pans.values():
+            chart.update([pan] * 2, [pan.usual_volume] * 2, [12] * 2)
+            for caption, size, place in zip(chart.captions, chart.sizes, chart.places, strict=True):
+                drawing = place.axes.get_window_extent()
+                assert caption.get_window_extent().y0 >= drawing.y1, pan.key
+                assert size.get_window_extent().y1 <= drawing.y0, pan.key
+            for texts in ((left, right), chart.sizes):
+                first, second = (text.get_window_extent() for text in texts)
+                assert page.x0 <= first.x0 < first.x1 < second.x0 < second.x1 <= page.x1, pan.key
+
+
+@pytest.mark.parametrize("name", LANGUAGES)
+def test_no_bar_of_a_fill_runs_into_the_next_one_s_name(kit, name):
+    with speaking(name):
+        chart = FillChart()
+        page = chart.figure.bbox
+        for pan in kit.pans.values():
+            chart.update([pan] * 3, [0.6] * 3, [24] * 3)
+            names = [label.get_window_extent() for label in chart.axes.get_yticklabels()]
+            assert all(page.x0 <= place.x0 for place in names), pan.key
+            for above, below in itertools.pairwise(names):
+                assert above.y0 >= below.y1, pan.key
 
 
 def test_an_overfull_pan_is_drawn_to_the_rim_and_said(kit):

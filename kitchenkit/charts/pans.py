@@ -54,7 +54,7 @@ class PanChart(Chart):
         style = {"ha": "center", "color": INK}
         self.captions = [self.figure.text(x, 0.97, "", va="top", **style) for x in middles]
         self.sizes = [
-            self.figure.text(x, 0.02, "", va="bottom", fontsize=8.5, **style) for x in middles
+            self.figure.text(x, 0.02, "", va="bottom", fontsize=8, **style) for x in middles
         ]
 
     def update(self, pans: list[Pan], volumes: list, counts: list[int]) -> None:
@@ -185,7 +185,7 @@ class FillChart(Chart):
         super().__init__(height=2.2)
 
     def draw(self) -> None:
-        self.axes = self.figure.add_axes((0.44, 0.27, 0.5, 0.71))
+        self.axes = self.figure.add_axes((0.45, 0.27, 0.49, 0.71))
         plain_axes(self.axes)
         where = range(self.bars_count)
         self.bars = self.axes.barh(where, [0.0] * self.bars_count, 0.5, color=OAT, edgecolor=INK)
@@ -204,9 +204,11 @@ class FillChart(Chart):
     def update(self, pans: list[Pan], fills: list[float], counts: list[int]) -> None:
         """Show up to `bars_count` pans with their fill as a fraction and how many are used."""
         blank = self.bars_count - len(pans)
-        names = [wrapped(f"{n} × {tr(pan.name)}") for pan, n in zip(pans, counts, strict=True)]
-        many = any(name.count("\n") > 2 for name in names)
-        self.axes.set_yticks(range(len(pans)), names, fontsize=8 if many else None)
+        names = [f"{n} × {tr(pan.name)}" for pan, n in zip(pans, counts, strict=True)]
+        lines, size = [wrapped(name, 17) for name in names], None
+        if any(name.count("\n") > 1 for name in lines):  # a third line would touch the next name
+            lines, size = [wrapped(name, 23) for name in names], 7.7
+        self.axes.set_yticks(range(len(pans)), lines, fontsize=size)
         for bar, label, fill in zip(self.bars, self.labels, fills + [0.0] * blank, strict=True):
             bar.set_width(fill * 100)
             label.set_text(num(fill, ".0%") if fill else "")
