@@ -185,7 +185,8 @@ def _own_words(kit) -> set[str]:
 def _without_citations(kit, texts) -> list[str]:
     """Nobody translates what a source is called."""
     for one in kit.sources.values():
-        texts = [text.replace(one.citation[:75], "").replace(one.key, "") for text in texts]
+        for said in (one.citation, one.citation[:75], one.key):  # a form shows its beginning
+            texts = [text.replace(said, "") for text in texts]
     return texts
 
 
