@@ -21,8 +21,8 @@ _COLDEST_C, _HOTTEST_C = -90.0, 400.0
 
 _LONGEST = 500  # letters of a temperature
 _WRITTEN = re.compile(
-    r"(?:gas(?:\s*mark)?|mark)\s*(?P<gas>.+)"
-    r"|(?P<number>.+?)\s*(?:°|º|deg(?:rees?)?)?\s*(?P<unit>[cf]|celsius|fahrenheit)",
+    r"(?:gas(?:\s*mark)?|mark|marca(?:\s*de\s*gas)?)\s*(?P<gas>.+)"
+    r"|(?P<number>.+?)\s*(?:°|º|deg(?:rees?)?|grados?)?\s*(?P<unit>[cf]|celsius|fahrenheit)",
     re.I,
 )
 
@@ -33,7 +33,8 @@ def read_temperature(text: str) -> pint.Quantity:
     Parameters
     ----------
     text : str
-        ``"350 F"``, ``"180 °C"``, ``"350 degF"``, ``"gas mark 4"``.
+        ``"350 F"``, ``"180 °C"``, ``"350 degF"``, ``"gas mark 4"``; in Spanish ``"180 grados C"``
+        or ``"marca de gas 4"`` too, whatever language the kit speaks.
 
     Returns
     -------

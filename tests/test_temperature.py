@@ -29,6 +29,11 @@ from kitchenkit.units import Q
         ("mark ½", 250, "degF"),
         ("gas mark 1/4", 225, "degF"),
         ("gas mark 9", 475, "degF"),
+        # Spanish is read whatever language the kit speaks.
+        ("180 grados C", 180, "degC"),
+        ("350 grados Fahrenheit", 350, "degF"),
+        ("marca de gas 4", 350, "degF"),
+        ("gas 1/2", 250, "degF"),
     ],
 )
 def test_what_cooks_write_is_read(text, number, unit):

@@ -38,7 +38,7 @@ class SameAmountChart(Chart):
             label.set_text(num(value, ",.0f" if value >= 10 else ".1f"))
             label.set_fontweight("bold" if at == 0 else "normal")
         self.axes.set_yticks(range(self.bars_count), [wrapped(name, 19) for name in names])
-        self.axes.set_xlim(0, longest * 1.18)
+        self.axes.set_xlim(0, longest * 1.24)  # room for 1,234 in bold
 
 
 class HeatChart(Chart):
@@ -63,7 +63,7 @@ class HeatChart(Chart):
             (0, tr("gas mark"), marks),
         ):
             self.axes.plot([self.lowest, self.highest], [y, y], color=FAINT, lw=1.5)
-            self.axes.text(self.lowest - 6, y, name, ha="right", va="center", color=INK)
+            self.axes.text(self.lowest - 6, y, wrapped(name, 9), ha="right", va="center", color=INK)
             for label, at in ticks.items():
                 self.axes.plot([at, at], [y - 0.12, y + 0.12], color=FAINT, lw=1)
                 # On paper of its own, so that the line never crosses a number.
