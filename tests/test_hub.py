@@ -8,7 +8,7 @@ import subprocess
 import sys
 import tempfile
 from pathlib import Path
-from types import SimpleNamespace
+from types import FunctionType, SimpleNamespace
 
 import pytest
 from traitlets.config import Config
@@ -45,6 +45,66 @@ def test_the_shipped_file_is_the_room_as_it_comes():
     assert c.JupyterHub.active_server_limit >= 1
 
 
+# What JupyterHub 6.1.1 can be told of all that the room tells it, and in which kind of value.
+KINDS = {
+    "JupyterHub": {
+        "bind_url": str,
+        "ssl_cert": str,
+        "ssl_key": str,
+        "db_url": str,
+        "cookie_secret_file": str,
+        "implicit_spawn_seconds": (int, float),
+        "cookie_max_age_days": (int, float),
+        "authenticator_class": str,
+        "spawner_class": str,
+        "active_server_limit": int,
+        "concurrent_spawn_limit": int,
+    },
+    "PAMAuthenticator": {"allowed_groups": set, "admin_groups": set},
+    "ConfigurableHTTPProxy": {"pid_file": str},
+    "Spawner": {
+        "cmd": list,
+        "args": list,
+        "start_timeout": int,
+        "http_timeout": int,
+        "poll_interval": int,
+        "mem_limit": str,
+        "env_keep": list,
+        "environment": dict,
+        "pre_spawn_hook": FunctionType,
+    },
+}
+
+
+class PlainConfig:
+    """A hub's ``c`` without a hub: it takes any setting of any section, and keeps it."""
+
+    def __getattr__(self, section: str) -> SimpleNamespace:
+        made = self.__dict__[section] = SimpleNamespace()
+        return made
+
+
+@pytest.mark.parametrize("encrypted", [False, True])
+def test_every_setting_is_one_that_a_hub_has_and_of_its_kind(encrypted):
+    c = PlainConfig()
+    secure = {"address": "https://192.168.1.20", "certificate": Path("a.crt"), "key": Path("a.key")}
+    settings.configure(c, seats=20, **(secure if encrypted else {}))
+    told = {section: vars(chosen) for section, chosen in vars(c).items()}
+    assert set(told) == set(KINDS)
+    for section, chosen in told.items():
+        left_out = set() if encrypted else {"ssl_cert", "ssl_key"}
+        assert set(chosen) == set(KINDS[section]) - left_out
+        for name, value in chosen.items():
+            assert isinstance(value, KINDS[section][name]), name
+            assert not isinstance(value, bool), name
+    spawner = told["Spawner"]
+    assert re.fullmatch(r"\d+[KMGT]", spawner["mem_limit"])
+    words = [*spawner["cmd"], *spawner["args"], *spawner["env_keep"]]
+    words += [*spawner["environment"], *spawner["environment"].values()]
+    assert {type(word) for word in words} == {str}
+    assert told["JupyterHub"]["active_server_limit"] == 20
+
+
 def test_the_installed_hub_knows_every_setting():
     """Whatever its version: a key that it does not know would be passed over in silence."""
     pytest.importorskip("jupyterhub", reason="the extra room is not installed")
@@ -56,8 +116,10 @@ def test_the_installed_hub_knows_every_setting():
     known = (JupyterHub, Authenticator, PAMAuthenticator, ConfigurableHTTPProxy, Spawner)
     known = {one.__name__: one for one in (*known, LocalProcessSpawner)}
     c = configured(address="https://192.168.1.20:8000", certificate="a.crt", key="a.key")
-    for name, chosen in c.items():
-        assert set(chosen) <= set(known[name].class_traits(config=True)), name
+    assert set(c) == set(KINDS)
+    for name in c:
+        assert set(KINDS[name]) <= set(known[name].class_traits(config=True)), name
+        assert set(c[name]) == set(KINDS[name])
     hub = JupyterHub(config=c)  # its own checks of each value
     assert hub.bind_url == "https://192.168.1.20:8000"
     assert hub.authenticator_class is PAMAuthenticator
