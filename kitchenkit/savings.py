@@ -398,12 +398,9 @@ def change_first(cost: Cost) -> pd.DataFrame:
         if row["cost"] is not None and other["cost"] is not None and other["cost"] < row["cost"]:
             rows = list(cost.line_rows)
             rows[at] = row | {"cost": other["cost"]}
-            change = tr(
-                "buy {item} at {place}: {basis}",
-                item=tr(row["name"]),
-                place=tr(other["place"]),
-                basis=basis(other),
-            )
+            item, place = row["name"], other["place"]
+            named = {"item": tr(item), "place": tr(place), "basis": basis(other)}
+            change = tr("buy {item} at {place}: {basis}", **named)
             changes[change] = replace(cost, line_rows=tuple(rows))
     for place in places(cost.kit):
         whole = _again(cost, place=place, prices=None)

@@ -366,6 +366,19 @@ class TestCost:
         panel.controls["edible"].value = 50
         assert before < dearer < _numbers(panel.table[1][1])[0]
 
+    def test_what_comes_off_a_roll_is_wrapped_by_length(self, panel, kit, base):
+        assert panel.controls["length"].layout.display == "none"
+        panel.controls["wrap"].value = "foil"
+        assert panel.controls["length"].layout.display == ""
+        energy = kk.OvenUse(kk.tariff(kit, "electricity", "2026-11-25"), 60)
+        asked = {"today": "2026-11-25", "energy": energy, "packaging": [("foil", "12 in")]}
+        assert panel.table[2][2] == str(kk.cost(kit, base, 16, **asked).parts["packaging"])
+        before = _numbers(panel.table[2][1])[0]
+        panel.controls["length"].value = "1 m"
+        assert _numbers(panel.table[2][1])[0] > before
+        panel.controls["length"].value = " "
+        assert "what length each piece takes" in panel._sentence.value
+
     def test_parts_come_and_go(self, panel):
         assert [row[0] for row in panel.table[1:3]] == ["ingredients", "energy"]
         panel.controls["fuel"].value = ""

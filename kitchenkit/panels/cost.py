@@ -80,6 +80,7 @@ class CostPanel(RecipePanel):
             "package": text(tr("for a package of"), "5 lb"),
             "edible": slider(tr("Edible part of it (% of what is bought)"), 100, 20, 100, 1),
             "wrap": dropdown(tr("Wrap each piece in"), wrappers, ""),
+            "length": text(tr("Length of it for each piece"), "12 in"),
             "fuel": dropdown(tr("Oven"), fuels, "electricity"),
             "minutes": slider(tr("Oven time, without warming up (min)"), 60, 10, 120, 5),
             "hour": number(
@@ -97,6 +98,7 @@ class CostPanel(RecipePanel):
         own = value["item"] != _AS_NOTED
         for name in ("price", "package", "edible"):
             self.controls[name].layout.display = "" if own else "none"
+        self.controls["length"].layout.display = "" if self._by_length(value["wrap"]) else "none"
         self.controls["minutes"].layout.display = "" if value["fuel"] else "none"
         self.controls["work"].layout.display = "" if value["hour"] else "none"
         found = cost(self.kit, self.recipe, value["pieces"], **self._asked(value, own))
@@ -153,13 +155,21 @@ class CostPanel(RecipePanel):
                 value["item"]: (f"{value['price']:.2f} {self._currency}", value["package"])
             }
             asked["yields"] = {value["item"]: value["edible"] / 100}
-        if value["wrap"]:
+        if self._by_length(value["wrap"]):
+            if not value["length"].strip():
+                raise KitchenError(tr("Write what length each piece takes, like 12 in."))
+            asked["packaging"] = [(value["wrap"], value["length"])]
+        elif value["wrap"]:
             asked["packaging"] = [value["wrap"]]
         if value["fuel"]:
             asked["energy"] = OvenUse(tariff(self.kit, value["fuel"], self.today), value["minutes"])
         if value["hour"]:
             asked["time_value"] = (f"{value['hour']:.2f} {self._currency}", value["work"])
         return asked
+
+    def _by_length(self, wrap: str) -> bool:
+        """Whether it comes off a roll, as foil does."""
+        return bool(wrap) and not self.kit.packaging[wrap].rows[0].by_piece
 
     def _draw(self, found, against, matters) -> None:
         swings = [
