@@ -7,7 +7,10 @@ import re
 
 import numpy as np
 import pytest
+from matplotlib.text import Text
 
+import kitchenkit as kk
+from kitchenkit import language
 from kitchenkit.charts.bake import BakeChart
 from kitchenkit.charts.classroom import ClassChart
 from kitchenkit.charts.cost import PARTS, CostChart
@@ -164,6 +167,33 @@ def test_no_bar_of_a_fill_runs_into_the_next_one_s_name(kit, name):
             assert all(page.x0 <= place.x0 for place in names), pan.key
             for above, below in itertools.pairwise(names):
                 assert above.y0 >= below.y1, pan.key
+
+
+def _shown(figure) -> list[Text]:
+    """Its words and numbers but those of ticks beyond the ends of an axis, which are not drawn."""
+    beyond = {
+        label
+        for axes in figure.axes
+        for axis in (axes.xaxis, axes.yaxis)
+        for tick in axis.get_major_ticks()
+        if not min(axis.get_view_interval()) <= tick.get_loc() <= max(axis.get_view_interval())
+        for label in (tick.label1, tick.label2)
+    }
+    texts = [text for text in figure.findobj(Text) if text not in beyond and text.get_visible()]
+    return [text for text in texts if text.get_text().strip()]
+
+
+@pytest.mark.parametrize("name", LANGUAGES)
+def test_no_word_of_a_panel_s_picture_is_cut_off_in_any_language(kit, name, monkeypatch):
+    monkeypatch.setattr(language, "_speech", language._Speech(name))
+    for panel in (panel for panel in kk.__all__ if panel.endswith("Panel")):
+        chart = getattr(getattr(kk, panel)(kit), "chart", None)
+        if chart is not None:
+            page = chart.figure.bbox
+            for text in _shown(chart.figure):
+                place, words = text.get_window_extent(), (panel, text.get_text())
+                assert page.x0 - 1 <= place.x0 <= place.x1 <= page.x1 + 1, words
+                assert page.y0 - 1 <= place.y0 <= place.y1 <= page.y1 + 1, words
 
 
 def test_an_overfull_pan_is_drawn_to_the_rim_and_said(kit):

@@ -35,7 +35,7 @@ class BeforeAfterChart(Chart):
         super().__init__(height=0.85 + 0.29 * len(names))
 
     def draw(self) -> None:
-        self.axes = self.figure.add_axes((0.45, 0.11, 0.51, 0.81))
+        self.axes = self.figure.add_axes((0.45, 0.12, 0.51, 0.8))
         plain_axes(self.axes)
         where = range(len(self.names))
         self.before = self.axes.barh(
