@@ -47,7 +47,7 @@ class Clock:
 
 def _read_time(said: str) -> tuple[int, bool]:
     """Minutes after midnight, and whether it counts to twelve."""
-    tidy = str(said)[:40].strip().lower().replace(".", "")
+    tidy = " ".join(str(said)[:40].split()).lower().replace(".", "")
     found = re.fullmatch(r"(\d{1,2})(?:[:h](\d\d))?\s*(?:([ap])\s?m)?", tidy, re.A)
     hour, minute = (int(found[1]), int(found[2] or 0)) if found else (99, 0)
     twelve = bool(found and found[3])

@@ -181,7 +181,7 @@ class ShoppingList:
             said = [tr("Nothing has to be bought.")] if not self.missing else []
         else:
             many = sum(one["packages"] for one in self.bought)
-            paid = self.at_least(f"{self.paid} {self.paid.currency}")
+            paid = self.at_least(with_code(self.paid))
             shops = join_and(tr(place) for place in self.places)
             said = [
                 trn(
@@ -219,6 +219,17 @@ class ShoppingList:
         money : Money or str
         """
         return tr("at least {sum}", sum=money) if self.missing else str(money)
+
+
+def with_code(money: Money) -> str:
+    """A sum with its currency's letters, unless its sign has them: ``"$2.69 USD"``, ``"US$2.69"``.
+
+    Parameters
+    ----------
+    money : Money
+    """
+    shown = str(money)
+    return shown if money.currency[:2] in shown else f"{shown} {money.currency}"
 
 
 def shopping_list(

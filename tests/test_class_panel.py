@@ -6,8 +6,11 @@ from dataclasses import replace
 import pytest
 
 import kitchenkit as kk
+from kitchenkit import language
 from kitchenkit.classroom import plan_class
+from kitchenkit.printing import print_html
 from kitchenkit.shelf import Shelf
+from kitchenkit.shopping import with_code
 
 TODAY = "2026-11-25"
 
@@ -134,3 +137,33 @@ def test_a_price_that_is_missing_makes_it_at_least(kit):
     assert ["plain yogurt", "", "as much as it takes", "no price is known", "", ""] in sheet(
         gap, "shopping, by aisle"
     )
+
+
+def test_another_language_keeps_the_class_and_prints_it_in_that(kit):
+    panel = kk.ClassPanel(kit, today=kit.today, sheet="to have ready")
+    panel.controls["stations"].value = 3
+    prints = kk.ClassPrints(panel)
+    prints.controls["what"].value = False
+    prints.controls["paper"].value = "Letter"
+    sentence, ready = panel.sentence, panel.table
+    with language.speaking("es_ES"):
+        assert panel.controls["stations"].value == 3
+        assert panel.sentence.startswith("16 estudiantes en 3 estaciones")
+        assert prints.controls["what"].value is False
+        document = prints.document()
+        assert document.paper.name == "Letter"
+        assert [sheet.title[:10] for sheet in document.sheets] == [
+            f"Estación {n}" for n in (1, 2, 3)
+        ]
+        assert '<html lang="es">' in print_html(document)
+        fit = panel.plan.stations[0].fit.advice
+    assert panel.sentence == sentence
+    assert panel.table == ready
+    assert panel.plan.stations[0].fit.advice != fit
+
+
+def test_a_sum_has_its_currency_once(kit):
+    money = kk.Money("2.69", "USD")
+    assert with_code(money) == "$2.69 USD"
+    with language.speaking("es_ES"):
+        assert with_code(money).count("US") == 1

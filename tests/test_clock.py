@@ -2,6 +2,7 @@
 
 import pytest
 
+from kitchenkit import language
 from kitchenkit.clock import Clock
 from kitchenkit.errors import KitchenError
 
@@ -19,11 +20,21 @@ from kitchenkit.errors import KitchenError
         ("6pm", 0, "6:00 pm"),
         ("11:30 a.m.", 45, "12:15 pm"),
         ("12 am", 5, "12:05 am"),
+        ("6:30 p. m.", 30, "7:00 pm"),
+        ("9:15 a.\N{NO-BREAK SPACE}m.", 0, "9:15 am"),
         ("12:00 PM", 0, "12:00 pm"),
     ],
 )
 def test_the_clock(start, minutes, said):
     assert Clock(start).at(minutes) == said
+
+
+def test_the_clock_reads_what_it_says_in_another_language():
+    with language.speaking("es_US"):
+        said = Clock("6:00 pm").at(61)
+        assert said == "7:01 p. m."
+        assert Clock(said).at(0) == said
+    assert Clock(said).at(0) == "7:01 pm"
 
 
 @pytest.mark.parametrize("start", ["", "soon", "25:00", "18:60", "13 pm", "0 am", "6:5", None])

@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import kitchenkit as kk
+from kitchenkit import language
 from kitchenkit.errors import KitchenError
 from kitchenkit.money import read_money
 from kitchenkit.shopping import shopping_list, shopping_trips
@@ -174,3 +175,14 @@ def test_the_picture_shows_the_plan(kit):
     assert list(chart.budget.get_ydata()) == [40, 40]
     looks = {line.get_linestyle() for line in (chart.paid, chart.bought, chart.budget)}
     assert len(looks) == 3
+
+
+def test_again_in_another_language_tells_all_of_it_in_that(kit, plan):
+    limit = plan.keep.limit
+    with language.speaking("es_US"):
+        there = plan.again()
+        assert there.keep.limit not in ("", limit)
+        # Names that plans and tables are looked up by stay as they are.
+        assert there.costs.keys() == plan.costs.keys()
+        assert there.bakes[0].made == plan.bakes[0].made
+    assert there.again().keep.limit == limit

@@ -15,6 +15,7 @@ from kitchenkit.panels.controls import dropdown, pan_dropdown, slider, text
 from kitchenkit.panels.scale import RecipePanel
 from kitchenkit.racks import RACK_SIZES, Oven
 from kitchenkit.saying import say_both
+from kitchenkit.shopping import with_code
 from kitchenkit.timetable import say_load
 from kitchenkit.units import Q, si
 
@@ -142,7 +143,7 @@ class ClassPanel(RecipePanel):
     @staticmethod
     def _sentence_for(plan: ClassPlan) -> str:
         try:
-            used = plan.shopping.at_least(f"{plan.cost_student} {plan.cost_student.currency}")
+            used = plan.shopping.at_least(with_code(plan.cost_student))
         except KitchenError:
             no_price = tr("No price is known yet: add some to prices.csv.")
             return f"{plan.summary} {no_price}"
@@ -253,7 +254,7 @@ class ClassPanel(RecipePanel):
             much, none = tr("as much as it takes"), tr("no price is known")
             rows.append([shopping.called(name), "", much, none, "", ""])
         if shopping.paid is not None:
-            total = shopping.at_least(f"{shopping.paid} {shopping.paid.currency}")
+            total = shopping.at_least(with_code(shopping.paid))
             rows.append([tr("all of it"), "", "", "", total, ""])
         headings = [
             tr("what"),
