@@ -142,9 +142,11 @@ class FreezerPlan:
         )
         parts = [said]
         if self.short:
-            parts.append(tr("{count} portions short", count=num(self.short)))
+            short, n = self.short, num(self.short)
+            parts.append(trn("{n} portions short", "{n} portions short", short, n=n))
         if self.thrown:
-            parts.append(tr("{count} thrown away", count=num(self.thrown)))
+            thrown, n = self.thrown, num(self.thrown)
+            parts.append(trn("{n} thrown away", "{n} thrown away", thrown, n=n))
         return "; ".join(parts)
 
     def without(self, *missed) -> Missed:
@@ -225,10 +227,13 @@ class Missed:
         when = join_and(say_date(date) for date in self.dates)
         short = self.short_days
         if len(short):
-            yield tr(
-                "Without the bake of {day}, {count} portions are short, the first on {first}.",
+            missing = int(short.sum())
+            yield trn(
+                "Without the bake of {day}, {n} portions are short, the first on {first}.",
+                "Without the bake of {day}, {n} portions are short, the first on {first}.",
+                missing,
                 day=when,
-                count=num(int(short.sum())),
+                n=num(missing),
                 first=say_date(short.index[0]),
             )
         else:
@@ -243,16 +248,21 @@ class Missed:
             )
         still = int(self.plan.days["short"][self.plan.days.index > self.dates[0]].sum())
         if still and self.catch_up_by > self.dates[-1]:
-            yield tr(
-                "{count} portions stay short: bake on another day up to {day}, or buy them.",
-                count=num(still),
+            yield trn(
+                "{n} portions stay short: bake on another day up to {day}, or buy them.",
+                "{n} portions stay short: bake on another day up to {day}, or buy them.",
+                still,
+                n=num(still),
                 day=say_date(self.catch_up_by),
             )
         elif still:
-            yield tr(
-                "{count} portions stay short: it is too late to bake for them, so buy them or go "
+            yield trn(
+                "{n} portions stay short: it is too late to bake for them, so buy them or go "
                 "without.",
-                count=num(still),
+                "{n} portions stay short: it is too late to bake for them, so buy them or go "
+                "without.",
+                still,
+                n=num(still),
             )
         elif len(short):
             yield tr("Then nobody goes without.")
@@ -624,29 +634,38 @@ def _messages(plan: FreezerPlan):
     first = asked.may_bake.index(True) if any(asked.may_bake) else None
     if plan.thrown:
         when = days.index[days["thrown"] > 0][0]
-        yield tr(
-            "{count} portions in stock pass their date, the first on {day}: eat sooner.",
-            count=num(plan.thrown),
+        yield trn(
+            "{n} portions in stock pass their date, the first on {day}: eat sooner.",
+            "{n} portions in stock pass their date, the first on {day}: eat sooner.",
+            plan.thrown,
+            n=num(plan.thrown),
             day=say_date(when),
         )
     if plan.late and first is None:
-        yield tr(
-            "{count} portions are short: there is no day to bake on. Give one.",
-            count=num(plan.late),
+        yield trn(
+            "{n} portions are short: there is no day to bake on. Give one.",
+            "{n} portions are short: there is no day to bake on. Give one.",
+            plan.late,
+            n=num(plan.late),
         )
     elif plan.late:
-        yield tr(
-            "{count} portions are short before the first bake can be eaten, on {day}: bake sooner, "
-            "or begin with something bought.",
-            count=num(plan.late),
+        yield trn(
+            "{n} portions are short before the first bake can be eaten, on {day}: bake sooner, or "
+            "begin with something bought.",
+            "{n} portions are short before the first bake can be eaten, on {day}: bake sooner, or "
+            "begin with something bought.",
+            plan.late,
+            n=num(plan.late),
             day=say_date(asked.date(first + 1)),
         )
     if plan.short > plan.late:
         later = days[first + 1 :]
-        when = later.index[later["short"] > 0][0]
-        yield tr(
-            "{count} portions are short, the first on {day}.",
-            count=num(plan.short - plan.late),
+        when, missing = later.index[later["short"] > 0][0], plan.short - plan.late
+        yield trn(
+            "{n} portions are short, the first on {day}.",
+            "{n} portions are short, the first on {day}.",
+            missing,
+            n=num(missing),
             day=say_date(when),
         )
         yield _say_changes(asked, plan.changes)

@@ -120,7 +120,7 @@ class StockPanel(Panel):
                 say_day(bake.date),
                 say_day(bake.shop_by),
                 num(bake.portions),
-                tr("{count} left at the end", count=num(bake.left))
+                trn("{n} left at the end", "{n} left at the end", bake.left, n=num(bake.left))
                 if bake.left
                 else say_day(bake.eaten_by),
                 say_day(bake.best_by),
@@ -190,7 +190,12 @@ class StockPanel(Panel):
             )
         if not plan.short:
             return said
-        short = tr("{count} portions are short: see below.", count=num(plan.short))
+        short = trn(
+            "{n} portions are short: see below.",
+            "{n} portions are short: see below.",
+            plan.short,
+            n=num(plan.short),
+        )
         return f"{said} {short}"
 
     @staticmethod
