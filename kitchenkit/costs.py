@@ -37,16 +37,6 @@ OVEN_HOURLY = {"electricity": (2.0, "kWh"), "gas": (0.112, "therm")}
 PREHEAT_MIN = 15.0
 _OVEN = {"electricity": mark("oven, electricity"), "gas": mark("oven, gas")}
 _OWN_PRICE = mark("your own price")
-# A unit's sign -> what a package calls it.
-_UNIT_NAMES = {
-    "floz": mark("fl oz"),
-    "gal": mark("gal"),
-    "qt": mark("qt"),
-    "pt": mark("pt"),
-    "cup": mark("cup"),
-    "stick": mark("stick"),
-    "ft": mark("ft"),
-}
 
 
 # Unit prices -----------------------------------------------------------------------------------
@@ -180,10 +170,25 @@ class _Choice:
 
 def say_package(amount: pint.Quantity) -> str:
     """A package's size as its label has it, such as ``"5 lb"``."""
-    sign = f"{amount.u:~}"
-    if sign == "each":
-        return trn("{n} each", "{n} each", amount.m)
-    return f"{num(amount.m, 'g')} {tr(_UNIT_NAMES.get(sign, sign))}"
+    sign, n = f"{amount.u:~}", amount.m
+    match sign:  # the units that are words; the others are symbols everywhere
+        case "each":
+            return trn("{n} each", "{n} each", n)
+        case "cup":
+            return trn("{n} cup", "{n} cup", n)
+        case "stick":
+            return trn("{n} stick", "{n} stick", n)
+        case "gal":
+            return trn("{n} gal", "{n} gal", n)
+        case "qt":
+            return trn("{n} qt", "{n} qt", n)
+        case "pt":
+            return trn("{n} pt", "{n} pt", n)
+        case "ft":
+            return trn("{n} ft", "{n} ft", n)
+        case "floz":
+            return trn("{n} fl oz", "{n} fl oz", n)
+    return f"{num(n, 'g')} {sign}"
 
 
 def _sizes(price: Price, share: Decimal, item: Ingredient) -> tuple[Decimal, Decimal]:

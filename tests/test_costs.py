@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import kitchenkit as kk
+from kitchenkit import language
 from kitchenkit.costs import (
     BAKE_LOSS,
     PARTS,
@@ -24,6 +25,7 @@ from kitchenkit.costs import (
     read_day,
     recipe_table,
     say_days,
+    say_package,
     slices,
     tariff,
     unit_prices,
@@ -33,7 +35,7 @@ from kitchenkit.money import Money, MoneyError
 from kitchenkit.places import shipped_folder
 from kitchenkit.prices import Price, Tariff
 from kitchenkit.recipe import Line, Recipe
-from kitchenkit.units import Q
+from kitchenkit.units import Q, read_measure
 
 TODAY = "2026-11-25"
 DATA = shipped_folder("data")
@@ -465,6 +467,45 @@ def test_the_till_never_takes_less_than_what_is_used(kit, base, times):
     found = cost(kit, base.scale(times), today=TODAY)
     assert found.to_buy.amount >= found.batch.amount * Decimal("0.9999999")
     assert (found.packages["packages"] >= 1).all()
+
+
+def test_tables_are_made_when_they_are_looked_at(kit, base):
+    """A slider asks for the sums alone, and making the tables takes longer than all of them."""
+    found = cost(kit, base, today=TODAY, packaging=["paper case"])
+    assert found.serving
+    assert found.fixed is not None
+    assert found.to_buy
+    assert found.dates
+    assert str(found)
+    tables = {"lines", "extras", "packages"}
+    assert not tables & set(vars(found))
+    assert all(isinstance(getattr(found, name), pd.DataFrame) for name in tables)
+    assert found.lines is found.lines
+    assert sum(found.lines["cost"]) == found.parts["ingredients"]
+    assert found.packages["package"].str.contains("lb").any()
+
+
+def test_offers_kept_of_one_day_or_yield_are_not_those_of_another(kit, base):
+    def asked(**how):
+        return cost(kit, base, **{"today": TODAY, **how}).batch
+
+    first = asked()
+    assert asked(today="2026-03-01") != first
+    assert asked(yields={"plain yogurt": 0.5}) > first
+    assert asked(place="the market") > first
+    assert asked() == first
+    own = {"plain yogurt": ("$9.99", "32 oz")}
+    assert asked(prices=own) > first
+    assert asked() == first
+
+
+@pytest.mark.parametrize("language_", ["en_US", "es_US", "es_ES"])
+@pytest.mark.parametrize(
+    "package", ["5 lb", "8.1 oz", "12 each", "1 each", "48 fl oz", "1 gal", "2 qt", "75 ft"]
+)
+def test_what_a_package_says_is_read_back_in_each_language(language_, package):
+    with language.speaking(language_):
+        assert read_measure(say_package(read_measure(package))) == read_measure(package)
 
 
 # Limits ------------------------------------------------------------------------------------------
