@@ -977,7 +977,7 @@ def _wrapping(market: _Market, servings: float, item) -> dict:
                     name=name,
                 )
             )
-        many = si(amount, "length", f"length of {listed.name}")
+        many = si(amount, "length", tr("length of {name}", name=tr(listed.name)))
     else:
         many = float(amount) if isinstance(amount, Real) else si(amount, "count", listed.name)
     if not (math.isfinite(many) and many >= 0):

@@ -46,6 +46,8 @@ class _Speech:
 
         try:
             locale = Locale.parse(name)
+            if str(locale) != name:  # it forgives much, which others may not
+                raise ValueError(name)
             self.texts = _texts(CATALOGUES / f"{locale.language}.po")
         except (UnknownLocaleError, ValueError, TypeError, FileNotFoundError):
             known = ", ".join(LANGUAGES)

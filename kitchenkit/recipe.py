@@ -451,9 +451,10 @@ class Recipe:
         for line in self.lines:
             off = line.say("us").error
             if line.ingredient.group in ("leavening", "salt") and abs(off) > _TOO_COARSE:
+                too = _TOO_MUCH if off > 0 else _TOO_LITTLE
                 said.append(
                     tr(
-                        _TOO_MUCH if off > 0 else _TOO_LITTLE,
+                        too,
                         ingredient=tr(line.ingredient.name),
                         said=line.say("us"),
                         off=f"{abs(off):.0%}",
