@@ -1,5 +1,6 @@
 """What tests share: the shipped kit, and a copy of its data folder to spoil."""
 
+import re
 import shutil
 
 import pytest
@@ -13,6 +14,21 @@ from kitchenkit.places import shipped_folder
 settings.register_profile("same", derandomize=True, deadline=None)
 settings.register_profile("search", max_examples=2000, deadline=None)
 settings.load_profile("same")
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config, log):
+    """Two processes share the lessons in the browser; all other files stay whole."""
+    if config.getvalue("dist") != "loadfile":
+        return None
+    from xdist.scheduler import LoadFileScheduling
+
+    class Together(LoadFileScheduling):
+        def _split_scope(self, nodeid: str) -> str:
+            lesson = re.search(r"browser/test_(?:access|lessons)\.py::[^[]+\[(\d+)-", nodeid)
+            return f"lessons {int(lesson[1]) % 2}" if lesson else super()._split_scope(nodeid)
+
+    return Together(config, log)
 
 
 @pytest.fixture(scope="session")

@@ -1,14 +1,32 @@
 """One server and one browser for all tests here, stopped before other tests go on."""
 
 import os
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import sync_playwright
 
 from . import lab
 
+PLACE = Path(__file__).parent
+
 # Not for the session: Playwright keeps an event loop turning, which other tests' kernels mind.
 SHARED = "package"
+
+
+def lesson_of(item: pytest.Item) -> str:
+    """The lesson that a test opens, by its parameter ``name`` or ``place``; else nothing."""
+    if "pages" not in item.fixturenames:
+        return ""
+    given = item.callspec.params if hasattr(item, "callspec") else {}
+    return given.get("name") or getattr(given.get("place"), "lesson", "")
+
+
+def pytest_collection_modifyitems(items):
+    """All that looks at a lesson comes together, so that each is opened once."""
+    ours = [at for at, item in enumerate(items) if item.path.is_relative_to(PLACE)]
+    for at, item in zip(ours, sorted((items[at] for at in ours), key=lesson_of), strict=True):
+        items[at] = item
 
 
 @pytest.fixture(scope=SHARED)
@@ -33,22 +51,18 @@ def address(browser, tmp_path_factory):
 
 
 @pytest.fixture(scope=SHARED)
-def pages(browser, address):
-    """Open a lesson, or come back to it: each is opened once, and looked at before it runs."""
-    context = browser.new_context()
-    opened: dict[str, lab.LessonPage] = {}
+def pages(request, browser):
+    """Open a lesson, or go on in it: each is opened once, and looked at before it runs."""
 
-    def page_of(name: str) -> lab.LessonPage:
-        if name not in opened:
-            lesson = opened[name] = lab.LessonPage(context, address, name, asleep=True)
-            lesson.stored = lesson.outputs()
-            lesson.stored_cut_off = lesson.cut_off(lab.PHONE)
-        opened[name].page.bring_to_front()
-        opened[name].page.set_viewport_size(lab.DESK)
-        return opened[name]
+    def open_page(context, name: str) -> lab.LessonPage:
+        address = request.getfixturevalue("address")  # not before a lesson is wanted
+        lesson = lab.LessonPage(context, address, name, asleep=True)
+        lesson.stored = lesson.outputs()
+        lesson.stored_cut_off = lesson.cut_off(lab.PHONE)
+        return lesson
 
-    yield page_of
-    context.close()
+    with lab.one_at_a_time(browser, open_page) as page_of:
+        yield page_of
 
 
 @pytest.fixture

@@ -20,7 +20,7 @@ from pathlib import Path
 from urllib.parse import urlsplit, urlunsplit
 
 import nbformat
-from playwright.sync_api import Browser, BrowserContext, Locator, Page, Playwright, expect
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, Playwright, Route, expect
 from playwright.sync_api import TimeoutError as TooLate
 
 from kitchenkit.places import PACKAGE, shipped_folder
@@ -136,10 +136,8 @@ def _wait_until_it_answers(address: str) -> None:
             time.sleep(0.1)
 
 
-# What runs a lesson once it is open, and what takes its place on a page that is to stay asleep.
-_READY = "**/kitchenkit-ready/**"
-_NOT_READY = """(globalThis._JUPYTERLAB ??= {})['kitchenkit-ready'] = {
-    init: () => {}, get: async () => () => ({ __esModule: true, default: [] }) };"""
+# What a page asks for when it starts a kernel; it waits for the answer as on a slow computer.
+_KERNELS = "**/api/sessions*"
 
 
 # --- a lesson in the browser --------------------------------------------------------------------
@@ -158,7 +156,7 @@ class LessonPage:
     size : dict
         Width and height of the window.
     asleep : bool
-        Keep it from running by itself, so that its stills can be looked at; `wake` then lets it.
+        Keep its kernel from it, so that its stills can be looked at; `wake` then lets it run.
 
     Attributes
     ----------
@@ -183,25 +181,46 @@ class LessonPage:
         self.page.on("console", self._hear)
         self.page.on("pageerror", lambda error: self.faults.append(f"uncaught: {error}"))
         if asleep:
-            self.page.route(_READY, lambda route: route.fulfill(body=_NOT_READY))
+            self._held: list[Route] = []
+            self.page.route(_KERNELS, self._hold)
+        self._address = address
         parts = urlsplit(address)
         path = re.sub(r"[^/]+\.ipynb$", f"{name}.ipynb", parts.path)
         self.page.goto(urlunsplit(parts._replace(path=path)), timeout=PATIENCE * 1000)
-        self._wait_for_page()
+        expect(self.page.locator(".jp-Notebook h1").first).to_be_visible(timeout=PATIENCE * 1000)
         if self.is_awake:
             self._wait_for_panels()
 
+    def _hold(self, route: Route) -> None:
+        if route.request.method == "POST":
+            self._held.append(route)
+        else:
+            route.continue_()
+
+    def give_kernel(self) -> None:
+        """Let a page that was kept asleep have its kernel; what it does then is its own affair."""
+        self.until(lambda: self._held, lambda: "it asked for no kernel", PATIENCE)
+        self.page.unroute(_KERNELS)  # what is held goes on
+        self._wait_for_kernel()
+
     def wake(self) -> None:
-        """Open the page once more, as a learner has it: it comes up ready."""
-        self.page.unroute(_READY)
-        self.page.reload(timeout=PATIENCE * 1000)
-        self._wait_for_page()
+        """Let a page that was kept asleep come up ready, as a learner has it."""
+        self.give_kernel()
         self._wait_for_panels()
         self.is_awake = True
 
-    def _wait_for_page(self) -> None:
-        expect(self.page.locator(".jp-Notebook h1").first).to_be_visible(timeout=PATIENCE * 1000)
-        self._wait_for_kernel()
+    def leave(self) -> None:
+        """Close the page for good; its kernel stops."""
+        parts = urlsplit(self._address)
+        site, headers = (
+            f"{parts.scheme}://{parts.netloc}/api/sessions",
+            {"Authorization": f"token {parts.query.removeprefix('token=')}"},
+        )
+        ask = self.page.context.request
+        self.page.close()
+        for session in ask.get(site, headers=headers).json():
+            if session["path"] == f"{self.name}.ipynb":
+                ask.delete(f"{site}/{session['id']}", headers=headers)
 
     def _hear(self, message) -> None:
         if message.type == "error":
@@ -294,6 +313,26 @@ class LessonPage:
         top = self.cell(0).bounding_box()["y"]
         end = self.page.locator(".jp-Cell").last.evaluate("e => e.offsetTop + e.offsetHeight")
         self.page.set_viewport_size({"width": width, "height": int(top + end) + 40})
+
+
+@contextlib.contextmanager
+def one_at_a_time(
+    browser: Browser, open_page: Callable[[BrowserContext, str], LessonPage]
+) -> Iterator[Callable[[str], LessonPage]]:
+    """Open lessons by name, in one context; to come to another, the one before is left."""
+    context = browser.new_context()
+    opened: list[LessonPage] = []
+
+    def page_of(name: str) -> LessonPage:
+        if not opened or opened[0].name != name:
+            while opened:
+                opened.pop().leave()
+            opened.append(open_page(context, name))
+        opened[0].page.set_viewport_size(DESK)
+        return opened[0]
+
+    yield page_of
+    context.close()
 
 
 @dataclass(frozen=True)

@@ -30,19 +30,13 @@ def instructors(browser, tmp_path_factory):
     """Open an instructor's page, in a class folder of their own."""
     folder = tmp_path_factory.mktemp("class") / "class"
     class_folder(folder)
-    opened = {}
     with lab.serving(folder) as address:
-        context = browser.new_context()
 
-        def page_of(name: str) -> lab.LessonPage:
-            if name not in opened:
-                opened[name] = lab.LessonPage(context, address, name)
-            opened[name].page.bring_to_front()
-            opened[name].page.set_viewport_size(lab.DESK)
-            return opened[name]
+        def open_page(context, name: str) -> lab.LessonPage:
+            return lab.LessonPage(context, address, name)
 
-        yield page_of
-        context.close()
+        with lab.one_at_a_time(browser, open_page) as page_of:
+            yield page_of
 
 
 @pytest.fixture
@@ -136,9 +130,11 @@ def test_each_control_has_its_label_for_its_name(visit, kit, place):
             assert labelled.locator(part).count(), control.description
 
 
-def test_what_a_panel_says_is_listened_to_before_it_says_it(visit, kit):
+@pytest.mark.parametrize(
+    "place", [place for place in PANELS if place.name == "MeasurePanel"], ids=str
+)
+def test_what_a_panel_says_is_listened_to_before_it_says_it(visit, kit, place):
     """The place stays while words come and go in it, and the picture is not read out besides."""
-    place = next(place for place in PANELS if place.name == "MeasurePanel")
     lesson = visit(place.lesson)
     panel = lesson.cell(place.cell).locator(PANEL)
     twin = kk.MeasurePanel(kit, **place.options())
@@ -162,8 +158,9 @@ def test_what_a_panel_says_is_listened_to_before_it_says_it(visit, kit):
     assert heard.evaluate("place => place.stays")
 
 
-def test_a_phone_keeps_its_width_for_the_lesson(visit):
-    lesson = visit("01-measure")
+@pytest.mark.parametrize("name", ["01-measure"])
+def test_a_phone_keeps_its_width_for_the_lesson(visit, name):
+    lesson = visit(name)
     strip = lesson.page.locator("#jp-left-stack, .jp-SideBar.jp-mod-left").locator("visible=true")
     expect(strip).not_to_have_count(0)
     lesson.page.set_viewport_size(lab.PHONE)
