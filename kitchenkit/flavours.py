@@ -111,7 +111,7 @@ class Change:
             ingredient=squeezed(line.ingredient, self.squeeze),
             amount=line.weight * left * times,
             note=line.note
-            or phrase("{share} of its water squeezed out", share=f"{self.squeeze:.0%}"),
+            or phrase("{share}% of its water squeezed out", share=f"{self.squeeze * 100:.0f}"),
         )
 
 

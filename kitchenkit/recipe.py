@@ -199,7 +199,7 @@ class Recipe:
             "{density}, worked out from the ingredients with {air} air; "
             "weigh a cup of your batter to be surer",
             density=said,
-            air=f"{_AIR:.0%}",
+            air=num(_AIR, ".0%"),
         )
 
     @property
@@ -457,7 +457,7 @@ class Recipe:
                         too,
                         ingredient=tr(line.ingredient.name),
                         said=line.say("us"),
-                        off=f"{abs(off):.0%}",
+                        off=num(abs(off), ".0%"),
                     )
                 )
         bowl = self.bowl
@@ -479,7 +479,7 @@ class Recipe:
         beat = tr("Beat one egg and weigh out the part you need.")
         if abs(change) > _EGG_SHIFT:
             return beat
-        size = {"share": f"{abs(change):.0%}", "factor": num(self.factor * whole / eggs, ".3g")}
+        size = {"share": num(abs(change), ".0%"), "factor": num(self.factor * whole / eggs, ".3g")}
         if change > 0:
             instead = trn(
                 "Or, for {n} whole egg, make {share} more of everything ({factor} times the "

@@ -11,7 +11,7 @@ from kitchenkit.charts.labels import LabelChart
 from kitchenkit.errors import KitchenError
 from kitchenkit.keeping import KeepBy, keep_by
 from kitchenkit.labels import LABEL_MM, THAW, Label, LabelSheet, freezer_labels, label_for
-from kitchenkit.language import day, mark, num, tr, trn
+from kitchenkit.language import day, mark, num, tr, trc, trn
 from kitchenkit.panels.base import Panel
 from kitchenkit.panels.controls import dropdown, slider, text
 from kitchenkit.panels.printing import PrintButtons
@@ -60,7 +60,7 @@ class LabelsPanel(Panel):
             raise KitchenError(tr("There are no keeping times yet. Add a table, keeping.csv."))
         places = [(tr(place), place) for place in _PLACES]
         papers = [(tr(paper), paper) for paper in PAPERS]
-        sizes = [(tr("usual"), False), (tr("larger"), True)]
+        sizes = [(trc("letters", "usual"), False), (tr("larger"), True)]
         return {
             "name": text(tr("Name on the label; empty: as it is called"), ""),
             "what": dropdown(tr("Made from"), self._bakes(), next(iter(self.kit.recipes))),
