@@ -9,6 +9,7 @@ from __future__ import annotations
 import gettext
 import io
 import os
+import re
 import string
 import weakref
 from collections.abc import Iterable, Iterator
@@ -54,7 +55,11 @@ class _Speech:
             raise LanguageError(f"The kit does not speak {name!r}. It speaks {known}.") from None
         self.code = locale.language
         signs = locale.number_symbols["latn"]
-        self.marks = str.maketrans({",": signs["group"], ".": signs["decimal"]})
+        # A catalogue serves every country, so a percentage is written as the language alone does.
+        percent = Locale(locale.language).percent_formats[None].pattern.partition("0")[2]
+        self.marks = str.maketrans(
+            {",": signs["group"], ".": signs["decimal"], "%": percent or "%"}
+        )
 
 
 def _texts(file) -> gettext.GNUTranslations:
@@ -68,6 +73,7 @@ def _texts(file) -> gettext.GNUTranslations:
     return gettext.GNUTranslations(compiled)
 
 
+_FOUR_DIGITS = re.compile(r"(?<![\d,.])(\d),(\d{3})(?![\d,])")
 _speech: _Speech | None = None
 _listening: weakref.WeakSet = weakref.WeakSet()
 
@@ -289,6 +295,10 @@ def num(value: float, spec: str = ",.0f") -> str:
 def as_written(digits: str) -> str:
     """Digits written the English way, such as ``"1,234.5"``, with the language's marks."""
     speech = _now()
+    if speech.marks.get(ord(",")) == ".":
+        # A point in 1.234 would be read as a decimal one where such a number is typed in again.
+        # Spanish spelling parts no number of four digits anyway (from memory, unverified).
+        digits = _FOUR_DIGITS.sub(r"\1\2", digits)
     return digits.translate(speech.marks) if speech.marks else digits
 
 

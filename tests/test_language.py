@@ -319,12 +319,19 @@ NUMBERS = st.floats(-1e9, 1e9).map(lambda value: round(value, 3) + 0.0)
 @pytest.mark.parametrize("name", language.LANGUAGES)
 @given(value=NUMBERS)
 def test_numbers_are_written_as_the_unicode_locale_data_do(name, value):
-    """Babel's own formatting, from the Unicode CLDR."""
+    """Babel's own formatting, from the Unicode CLDR; Spain's four digits are not parted."""
     with mock.patch.object(language, "_speech", _speech(name)):
         said = language.num(value, ",.3f")
         whole = language.num(value)
-    assert said == format_decimal(value, "#,##0.000", locale=name)
-    assert whole == format_decimal(float(f"{value:.0f}"), "#,##0", locale=name)
+
+    def due(number: float, pattern: str) -> str:
+        written = format_decimal(number, pattern, locale=name)
+        if name == "es_ES" and 1000 <= abs(number) < 10_000:
+            return written.replace(".", "")
+        return written
+
+    assert said == due(value, "#,##0.000")
+    assert whole == due(float(f"{value:.0f}"), "#,##0")
 
 
 @pytest.mark.parametrize("name", language.LANGUAGES)

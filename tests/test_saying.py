@@ -208,12 +208,13 @@ def test_spanish_weights_read_back(grams, tools, name):
 
 
 @given(st.floats(1000, 100_000), st.sampled_from(LANGUAGES))
-def test_thousands_read_back_but_for_a_point_which_is_always_a_decimal_one(grams, name):
+def test_thousands_read_back_but_for_a_point_before_three_digits_of_five_or_more(grams, name):
     with spoken_in(name):
         spoken = say_measure(Q(grams, "g"), "scale")
         read = read_measure(spoken).m_as("g")
     wanted = spoken.amount.m_as("g")
-    assert read == pytest.approx(wanted / 1000 if name == "es_ES" else wanted)
+    pointed = name == "es_ES" and wanted >= 10_000
+    assert read == pytest.approx(wanted / 1000 if pointed else wanted)
 
 
 @given(st.floats(0.2, 500), st.sampled_from(LANGUAGES))
@@ -228,7 +229,7 @@ def test_spanish_inches_and_pieces_read_back(size, name):
     ("quantity", "said"),
     [
         (Q(891, "ml"), "891 ml (3 3/4 tazas)"),
-        (Q(1250, "ml"), "1.250 ml (5 1/4 tazas)"),
+        (Q(1250, "ml"), "1250 ml (5 1/4 tazas)"),
         (Q(30, "ml"), "30 ml (2 cdas)"),
         (Q(4.6, "g"), "4,6 g (0,2 oz)"),
         (Q(9, "inch"), "22,9 cm (9 pulg)"),
