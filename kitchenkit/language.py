@@ -24,7 +24,7 @@ CATALOGUES = PACKAGE / "languages"
 # Offered to learners; a catalogue serves every country of its language.
 LANGUAGES = {
     "en_US": "English",
-    "es_US": "Español (Estados Unidos: $1,234.50)",
+    "es_US": "Español (Estados Unidos: 12,345.50)",
     "es_ES": "Español (España: 1.234,50 $)",
 }
 ENGLISH = "en_US"

@@ -59,6 +59,6 @@ class LanguageChoice(widgets.VBox):
 
     def _repr_mimebundle_(self, **kwargs):
         bundle = super()._repr_mimebundle_(**kwargs)
-        names = " · ".join(language.LANGUAGES.values()).replace("$", "<span>$</span>")
+        names = " · ".join(language.LANGUAGES.values())
         still = f'{STYLE}<div class="kk-panel"><p>{_LABEL}: {names}</p></div>'
         return bundle | {"text/plain": repr(self), "text/html": still}
