@@ -33,7 +33,8 @@ STYLE = """<style>
  min-height:34px;height:34px;background-color:#fff;color:#2e2a26;border:1px solid #8b8378}
 .kk-panel .widget-dropdown,.kk-panel .widget-text{height:auto}
 .kk-panel .slider-container{min-width:120px}
-.kk-panel button.jupyter-button{font-size:15px;height:36px;line-height:34px;width:auto;
+.kk-panel .widget-hbox{flex-flow:row wrap}
+.kk-panel button.jupyter-button{font-size:15px;height:36px;line-height:34px;width:auto;flex:none;
  border:1px solid #8b8378;border-radius:4px;background:#f1e9da;color:#2e2a26}
 .kk-panel.kk-panel :focus-visible{outline:3px solid #1f6f78!important;outline-offset:2px}
 .kk-panel .widget-html,.kk-panel .widget-html-content{height:auto;margin:0;width:100%;
