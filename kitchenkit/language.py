@@ -15,6 +15,7 @@ import weakref
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from datetime import date
+from functools import cache
 from pathlib import Path
 
 from kitchenkit.errors import KitchenError
@@ -73,6 +74,12 @@ def _texts(file) -> gettext.GNUTranslations:
     return gettext.GNUTranslations(compiled)
 
 
+@cache
+def _speech_of(name: str) -> _Speech:
+    """A language by its name; read once."""
+    return _Speech(name)
+
+
 _FOUR_DIGITS = re.compile(r"(?<![\d,.])(\d),(\d{3})(?![\d,])")
 _speech: _Speech | None = None
 _listening: weakref.WeakSet = weakref.WeakSet()
@@ -81,10 +88,10 @@ _listening: weakref.WeakSet = weakref.WeakSet()
 def _now() -> _Speech:
     global _speech
     if _speech is None:
-        _speech = _Speech(ENGLISH)
+        _speech = _speech_of(ENGLISH)
         # Words that nobody here can change are no fault of theirs, nor that nothing is installed.
         with suppress(LanguageError, ImportError):
-            _speech = _Speech(_kept() or os.environ.get(VARIABLE) or ENGLISH)
+            _speech = _speech_of(_kept() or os.environ.get(VARIABLE) or ENGLISH)
     return _speech
 
 
@@ -131,7 +138,7 @@ def use(name: str) -> None:
         If there is no catalogue of it.
     """
     global _speech
-    _speech = _Speech(name)
+    _speech = _speech_of(name)
     for box in list(_listening):
         box.retell()
 
@@ -157,7 +164,7 @@ def keep(name: str, home: Path | None = None) -> bool:
     SavingError
         If it cannot be written.
     """
-    _Speech(name)
+    _speech_of(name)
     file = _file(home)
     if file is None:
         return False
@@ -169,7 +176,7 @@ def keep(name: str, home: Path | None = None) -> bool:
 
 @contextmanager
 def speaking(name: str) -> Iterator[None]:
-    """Speak a language for a while.
+    """Make and say things in a language for a while; what is shown already stays as it is.
 
     Parameters
     ----------
@@ -180,12 +187,13 @@ def speaking(name: str) -> Iterator[None]:
     LanguageError
         If there is no catalogue of it.
     """
-    before = current()
-    use(name)
+    global _speech
+    before = _now()
+    _speech = _speech_of(name)
     try:
         yield
     finally:
-        use(before)
+        _speech = before
 
 
 def listen(box) -> None:

@@ -73,9 +73,8 @@ def _port(text: str) -> int:
     return number
 
 
-# On every core; a file's tests, and a lesson's cells, stay together and in order. The browser's
-# come first: they take longest.
-_ALL_TESTS = ("-n", "auto", "--dist", "loadfile", "--no-loadscope-reorder")
+# On every core; a file's tests, and a lesson's cells, stay together and in order.
+_ALL_TESTS = ("-n", "auto", "--dist", "loadfile")
 
 
 def _test(rest: list[str]) -> int:

@@ -2,11 +2,13 @@
 
 import re
 import shutil
+from contextlib import contextmanager
 
 import pytest
 from hypothesis import settings
 
 import kitchenkit
+from kitchenkit import language
 from kitchenkit.places import shipped_folder
 
 # The same examples each time, on slow machines too. To look for new ones:
@@ -29,6 +31,28 @@ def pytest_xdist_make_scheduler(config, log):
             return f"lessons {int(lesson[1]) % 2}" if lesson else super()._split_scope(nodeid)
 
     return Together(config, log)
+
+
+@pytest.fixture(autouse=True)
+def _no_screen_of_another_test():
+    """A change of language is told to every panel alive; those of other tests would be, too."""
+    language._listening.clear()
+
+
+@pytest.fixture
+def told():
+    """Turn all that is shown into another language for a while, as the list of languages does."""
+
+    @contextmanager
+    def told(name: str):
+        before = language.current()
+        language.use(name)
+        try:
+            yield
+        finally:
+            language.use(before)
+
+    return told
 
 
 @pytest.fixture(scope="session")

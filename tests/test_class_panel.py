@@ -139,14 +139,14 @@ def test_a_price_that_is_missing_makes_it_at_least(kit):
     )
 
 
-def test_another_language_keeps_the_class_and_prints_it_in_that(kit):
+def test_another_language_keeps_the_class_and_prints_it_in_that(told, kit):
     panel = kk.ClassPanel(kit, today=kit.today, sheet="to have ready")
     panel.controls["stations"].value = 3
     prints = kk.ClassPrints(panel)
     prints.controls["what"].value = False
     prints.controls["paper"].value = "Letter"
     sentence, ready = panel.sentence, panel.table
-    with language.speaking("es_ES"):
+    with told("es_ES"):
         assert panel.controls["stations"].value == 3
         assert panel.sentence.startswith("16 estudiantes en 3 estaciones")
         assert prints.controls["what"].value is False

@@ -10,7 +10,7 @@ from pypdf import PdfReader
 from test_printing import HOSTILE
 
 import kitchenkit as kk
-from kitchenkit import language, printouts
+from kitchenkit import printouts
 from kitchenkit.labels import Label, freezer_labels
 from kitchenkit.naming import file_name
 from kitchenkit.printouts import save_printout
@@ -178,10 +178,10 @@ class TestPrintButtons:
         assert "Run the lesson" in still["text/plain"]
         assert "Run the lesson" in still["text/html"]
 
-    def test_they_follow_the_language_and_what_was_said_goes(self, sheet, tmp_path):
+    def test_they_follow_the_language_and_what_was_said_goes(self, told, sheet, tmp_path):
         buttons = kk.PrintButtons(sheet, "sheets", tmp_path)
         buttons.save("html")
-        with language.speaking("es_ES"):
+        with told("es_ES"):
             assert [one.description for one in buttons._buttons.values()] == [
                 "Guardar como HTML",
                 "Guardar como PDF",
@@ -190,10 +190,10 @@ class TestPrintButtons:
             buttons.save("html")
             assert buttons.said.startswith("Guardado como ")
 
-    def test_a_panel_of_labels_says_itself_anew_with_its_buttons(self, kit, tmp_path):
+    def test_a_panel_of_labels_says_itself_anew_with_its_buttons(self, told, kit, tmp_path):
         panel = kk.LabelsPanel(kit, today="2026-11-25", folder=tmp_path)
         panel.controls["count"].value, english = 3, panel.sentence
-        with language.speaking("es_ES"):
+        with told("es_ES"):
             assert panel.sentence.startswith("3 etiquetas para ")
             assert panel.children[-1] is panel.saving
             panel.saving.save("html")
