@@ -81,7 +81,7 @@ class TestEveryPanel:
     def test_one_figure_kept(self, panel):
         figure = panel.chart.figure
         artists = len(figure.findobj())
-        for _ in range(3):
+        for _ in range(2):
             for control in panel.controls.values():
                 for value in _ends(control)[:2]:
                     control.value = value
