@@ -26,7 +26,7 @@ CATALOGUES = PACKAGE / "languages"
 LANGUAGES = {
     "en_US": "English",
     "es_US": "Español (Estados Unidos: 12,345.50)",
-    "es_ES": "Español (España: 1.234,50 $)",
+    "es_ES": "Español (España: 12.345,50)",
 }
 ENGLISH = "en_US"
 VARIABLE = "KITCHENKIT_LANGUAGE"  # what a room starts with, until a learner chooses
