@@ -27,7 +27,7 @@ def pytest_xdist_make_scheduler(config, log):
 
     class Together(LoadFileScheduling):
         def _split_scope(self, nodeid: str) -> str:
-            lesson = re.search(r"browser/test_(?:access|lessons)\.py::[^[]+\[(\d+)-", nodeid)
+            lesson = re.search(r"browser/test_(?:access|language|lessons)\.py::[^[]+\[(\d+)-", nodeid)
             return f"lessons {int(lesson[1]) % 2}" if lesson else super()._split_scope(nodeid)
 
     return Together(config, log)

@@ -20,15 +20,16 @@ from pathlib import Path
 from urllib.parse import urlsplit, urlunsplit
 
 import nbformat
-from playwright.sync_api import Browser, BrowserContext, Locator, Page, Playwright, Route, expect
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, Playwright, expect
 from playwright.sync_api import TimeoutError as TooLate
 
+from kitchenkit.copies import class_folder
 from kitchenkit.places import PACKAGE, shipped_folder
 
 DESK = {"width": 1280, "height": 900}
 PHONE = {"width": 390, "height": 844}
 PATIENCE = 60  # seconds: a busy machine is slow, a broken page waits for ever
-_ANSWER = 15  # seconds for one thing on a page that is up
+ANSWER = 30  # seconds for one thing on a page that is up
 _ARGUMENTS = (
     "--no-sandbox",  # a container's root may not make one
     "--disable-gpu",
@@ -52,6 +53,9 @@ def find_chromium(playwright: Playwright) -> str | None:
 def start_browser(playwright: Playwright, executable: str) -> Browser:
     """A Chromium without a window that asks nothing of the network but our pages."""
     return playwright.chromium.launch(executable_path=executable, args=list(_ARGUMENTS))
+
+
+expect.set_options(timeout=ANSWER * 1000)
 
 
 # --- the server ---------------------------------------------------------------------------------
@@ -136,8 +140,21 @@ def _wait_until_it_answers(address: str) -> None:
             time.sleep(0.1)
 
 
-# What a page asks for when it starts a kernel; it waits for the answer as on a slow computer.
-_KERNELS = "**/api/sessions*"
+# What a page does to start a kernel it does only when told: it waits, as on a slow computer. Done in
+# the page, since a browser whose requests are caught outside keeps no cache and reads all anew.
+_HOLD = """() => {
+  const ask = window.fetch;
+  window.kkHeld = 0;
+  const told = new Promise(tell => { window.kkGo = tell; });
+  window.fetch = async (what, ...how) => {
+    const request = new Request(what, ...how);
+    if (request.method === 'POST' && new URL(request.url).pathname.endsWith('/api/sessions')) {
+      window.kkHeld += 1;
+      await told;
+    }
+    return ask(request);
+  };
+}"""
 
 
 # --- a lesson in the browser --------------------------------------------------------------------
@@ -176,13 +193,12 @@ class LessonPage:
         self.faults: list[str] = []
         self.is_awake = not asleep
         self.page: Page = context.new_page()
-        self.page.set_default_timeout(_ANSWER * 1000)
+        self.page.set_default_timeout(ANSWER * 1000)
         self.page.set_viewport_size(size)
         self.page.on("console", self._hear)
         self.page.on("pageerror", lambda error: self.faults.append(f"uncaught: {error}"))
         if asleep:
-            self._held: list[Route] = []
-            self.page.route(_KERNELS, self._hold)
+            self.page.add_init_script(f"({_HOLD})()")
         self._address = address
         parts = urlsplit(address)
         path = re.sub(r"[^/]+\.ipynb$", f"{name}.ipynb", parts.path)
@@ -191,16 +207,12 @@ class LessonPage:
         if self.is_awake:
             self._wait_for_panels()
 
-    def _hold(self, route: Route) -> None:
-        if route.request.method == "POST":
-            self._held.append(route)
-        else:
-            route.continue_()
-
     def give_kernel(self) -> None:
         """Let a page that was kept asleep have its kernel; what it does then is its own affair."""
-        self.until(lambda: self._held, lambda: "it asked for no kernel", PATIENCE)
-        self.page.unroute(_KERNELS)  # what is held goes on
+        self.until(
+            lambda: self.page.evaluate("kkHeld"), lambda: "it asked for no kernel", PATIENCE
+        )
+        self.page.evaluate("kkGo()")
         self._wait_for_kernel()
 
     def wake(self) -> None:
@@ -265,7 +277,7 @@ class LessonPage:
         self._wait_for_kernel()
 
     def until(
-        self, true: Callable[[], bool], what: Callable[[], str], seconds: float = _ANSWER
+        self, true: Callable[[], bool], what: Callable[[], str], seconds: float = ANSWER
     ) -> None:
         """Wait for a condition; fail with what `what` then says when it never comes true."""
         deadline = time.monotonic() + seconds
@@ -298,9 +310,7 @@ class LessonPage:
     def cut_off(self, size: dict) -> list[str]:
         """What a window of a size cuts off or makes wider than itself; leaves it at that size."""
         self.page.set_viewport_size(size)
-        found = []
-        for at in range(self.page.locator(".jp-Cell").count()):
-            found += [f"cell {at}: {fault}" for fault in self.cell(at).evaluate(CUT_OFF)]
+        found = self._pass_by(CUT_OFF)
         with contextlib.suppress(AssertionError):  # a page takes a moment to settle at a new size
             self.until(lambda: not self.page.evaluate(TOO_WIDE), lambda: "", 3)
         return found + self.page.evaluate(TOO_WIDE)
@@ -308,11 +318,27 @@ class LessonPage:
     def show_whole(self, width: int) -> None:
         """Make the window so high that nothing of the lesson is scrolled away."""
         self.page.set_viewport_size({"width": width, "height": 2 * DESK["height"]})
-        for at in range(self.page.locator(".jp-Cell").count()):
-            self.cell(at)  # a cell that was never in the window has not got its height
+        self._pass_by("() => []")  # a cell that was never in the window has not got its height
         top = self.cell(0).bounding_box()["y"]
         end = self.page.locator(".jp-Cell").last.evaluate("e => e.offsetTop + e.offsetHeight")
         self.page.set_viewport_size({"width": width, "height": int(top + end) + 40})
+
+    def _pass_by(self, look: str) -> list[str]:
+        """Bring each cell into the window in turn, and gather what a look at it finds."""
+        return self.page.evaluate(
+            """async look => {
+                const found = [], frame = () => new Promise(requestAnimationFrame);
+                for (let at = 0; at < document.querySelectorAll('.jp-Cell').length; at++) {
+                    const cell = document.querySelector(`.jp-Cell[data-windowed-list-index="${at}"]`);
+                    cell.scrollIntoView({block: 'nearest'});
+                    await frame();
+                    await frame();
+                    found.push(...eval(look)(cell).map(fault => `cell ${at}: ${fault}`));
+                }
+                return found;
+            }""",
+            look,
+        )
 
 
 @contextlib.contextmanager
@@ -333,6 +359,18 @@ def one_at_a_time(
 
     yield page_of
     context.close()
+
+
+@contextlib.contextmanager
+def class_pages(browser: Browser, folder: Path) -> Iterator[Callable[[str], LessonPage]]:
+    """Open the pages of a class folder by name; it is made when there is none yet."""
+    if not folder.exists():
+        class_folder(folder)
+    with (
+        serving(folder) as address,
+        one_at_a_time(browser, lambda context, name: LessonPage(context, address, name)) as page_of,
+    ):
+        yield page_of
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,6 @@ import pytest
 from playwright.sync_api import expect
 
 import kitchenkit as kk
-from kitchenkit.copies import class_folder
 from kitchenkit.places import shipped_folder
 
 from . import axe, lab
@@ -28,15 +27,8 @@ FIELDS = ".noUi-handle, .widget-readout, select, input, textarea, button:not(:di
 @pytest.fixture(scope="module")
 def instructors(browser, tmp_path_factory):
     """Open an instructor's page, in a class folder of their own."""
-    folder = tmp_path_factory.mktemp("class") / "class"
-    class_folder(folder)
-    with lab.serving(folder) as address:
-
-        def open_page(context, name: str) -> lab.LessonPage:
-            return lab.LessonPage(context, address, name)
-
-        with lab.one_at_a_time(browser, open_page) as page_of:
-            yield page_of
+    with lab.class_pages(browser, tmp_path_factory.mktemp("class") / "class") as page_of:
+        yield page_of
 
 
 @pytest.fixture

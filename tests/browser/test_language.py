@@ -9,32 +9,51 @@ import kitchenkit as kk
 from kitchenkit import language
 
 from . import lab
-from .test_lessons import MOVES, PANELS, due, look, move, wait_for
+from .test_lessons import MOVES, PANELS, due, look, move, press, wait_for
 
 CORE = ["02-scale", "03-pans", "05-cost", "07-freezer"]
 SPAIN = "es_ES"
+_CODES, _NAMES = list(language.LANGUAGES), list(language.LANGUAGES.values())
 
 
-@pytest.fixture(scope="module")
-def page_of(browser, tmp_path_factory):
-    """Pages of a learner's own server; lesson 02 was open in English when they chose Spanish."""
-    context = browser.new_context()
-    with lab.serving(tmp_path_factory.mktemp("aprende")) as address:
-        first = lab.LessonPage(context, address, CORE[0])
-        assert "Scale the batter" in first.page.locator(".kk-title").all_inner_texts()
-        choice = first.page.locator("select", has_text="Español").first
-        choice.focus()
-        for wanted in list(language.LANGUAGES.values())[1:]:
-            choice.press("ArrowDown")
-            expect(choice).to_have_value(wanted)
+def choose(lesson: lab.LessonPage, code: str) -> None:
+    """Go through the list of languages by keyboard, to the one wanted."""
+    choice = lesson.page.locator("select", has_text="Español").first
+    choice.focus()
+    wanted = _CODES.index(code)
+    while (at := _NAMES.index(choice.input_value())) != wanted:
+        forward = at < wanted
+        choice.press("ArrowDown" if forward else "ArrowUp")
+        expect(choice).to_have_value(_NAMES[at + 1 if forward else at - 1])
+    with language.speaking(code):  # said once the choice is kept
+        said = language.tr(
+            "The panels speak English now. Other tables follow when the lesson is opened again."
+        )
+    told = lesson.page.get_by_role("status").get_by_text(said, exact=True)
+    expect(told).to_be_visible(timeout=lab.PATIENCE * 1000)
 
-        yield lambda name: first if name == CORE[0] else lab.LessonPage(context, address, name)
-    context.close()
+
+@pytest.fixture
+def in_spanish(run_lesson):
+    """Choose Spanish in a lesson; afterwards it speaks English again."""
+    chosen = []
+
+    def in_spanish(name: str) -> lab.LessonPage:
+        lesson = run_lesson(name)
+        for place in (place for place in PANELS if place.lesson == name):
+            press(lesson.cell(place.cell).locator(".kk-panel"), "Start again")
+        chosen.append(lesson)
+        choose(lesson, SPAIN)
+        return lesson
+
+    yield in_spanish
+    for lesson in chosen:
+        choose(lesson, _CODES[0])
 
 
 @pytest.mark.parametrize("name", CORE)
-def test_a_core_lesson_speaks_spanish(page_of, name, kit):
-    lesson = page_of(name)
+def test_a_core_lesson_speaks_spanish(in_spanish, name, kit):
+    lesson = in_spanish(name)
     with language.speaking(SPAIN):
         for place in (place for place in PANELS if place.lesson == name):
             panel = lesson.cell(place.cell).locator(".kk-panel")
@@ -50,6 +69,14 @@ def test_a_core_lesson_speaks_spanish(page_of, name, kit):
             assert not re.search(r"\d\.\d{1,2}(?!\d)", shown)
     for size in (lab.PHONE, lab.DESK):
         assert lesson.cut_off(size) == []
-    assert lesson.faults == []
-    if name != CORE[0]:
-        lesson.page.close()
+
+
+@pytest.mark.parametrize("name", CORE[:1])
+def test_the_choice_is_kept_for_the_next_lesson(in_spanish, address, kit, name):
+    lesson = in_spanish(name)
+    following = lab.LessonPage(lesson.page.context, address, CORE[1])
+    title = following.page.locator(".kk-panel.jupyter-widgets .kk-title").first
+    with language.speaking(SPAIN):
+        expect(title).to_have_text(kk.SwapPanel(kit).name)
+    assert following.faults == []
+    following.leave()

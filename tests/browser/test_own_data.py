@@ -1,10 +1,11 @@
 """An instructor fills a form in a class folder, is told, saves, comes back and finds it there."""
 
+import contextlib
+
 import nbformat
 import pytest
 
 import kitchenkit
-from kitchenkit.copies import class_folder
 from kitchenkit.panels.editor_words import field_words
 from kitchenkit.places import shipped_folder
 
@@ -63,80 +64,76 @@ def wait_for(lesson, form, words):
     )
 
 
-@pytest.fixture
-def folder(tmp_path):
-    class_folder(tmp_path / "class")
-    return tmp_path / "class"
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    return tmp_path_factory.mktemp("class") / "class"
 
 
-@pytest.fixture
-def visit(browser, folder):
-    def visit(then):
-        with lab.serving(folder) as address:
-            context = browser.new_context()
-            page = lab.LessonPage(context, address, PAGE)
-            then(page)
-            assert page.faults == []
-            context.close()
+@pytest.fixture(scope="module")
+def day(browser, folder):
+    """Open the page, or go on in it; on a new day there is a new server, and the old one ended."""
+    with contextlib.ExitStack() as closing:
+        opened = []
 
-    return visit
+        def day(new: bool = False) -> lab.LessonPage:
+            if new or not opened:
+                closing.close()
+                opened[:] = [closing.enter_context(lab.class_pages(browser, folder))]
+            return opened[0](PAGE)
+
+        yield day
 
 
-def test_a_pan_is_typed_saved_and_there_the_next_day(visit, folder):
+def test_a_pan_is_typed_saved_and_there_the_next_day(day, folder):
     at = cell_of('kk.TableEditor("pans")')
-
-    def first_day(lesson):
-        form = lesson.cell(at).locator(".kk-panel")
-        put(form, "pans", "depth", "deep")
-        box, _ = field(form, "pans", "depth")
-        lesson.until(lambda: box.get_by_role("alert").count() == 1, box.inner_text)
-        assert "2 1/2" in box.get_by_role("alert").inner_text()
-        for column, words in TIN.items():
-            put(form, "pans", column, words)
-        lesson.until(lambda: form.get_by_role("alert").count() == 0, form.inner_text)
-        press(form, "Add as a new row")
-        wait_for(lesson, form, "1 change is not saved yet")
-        press(form, "Save")
-        wait_for(lesson, form, "Everything is saved")
-        assert form.locator("b").count() == 0
-        assert lesson.cut_off(lab.PHONE) == []
-
-    def next_day(lesson):
-        form = lesson.cell(at).locator(".kk-panel")
-        rows = form.locator("select").first
-        labels = rows.locator("option").all_inner_texts()  # their spaces do not break
-        (label,) = [words for words in labels if words.endswith("my-tin")]
-        assert "<b>my</b>" in label
-        rows.select_option(label=label)
-        _, depth = field(form, "pans", "depth")
-        lesson.until(lambda: depth.input_value() == "6", form.inner_text)
-        put(form, "pans", "depth", "7")
-        press(form, "Change this row")
-        wait_for(lesson, form, "1 change is not saved yet")
-        press(form, "Undo")
-        wait_for(lesson, form, "Everything is saved")
-        press(form, "Bring back")
-        wait_for(lesson, form, "The earlier version is back")
-
-    visit(first_day)
+    lesson = day()
+    form = lesson.cell(at).locator(".kk-panel")
+    put(form, "pans", "depth", "deep")
+    box, _ = field(form, "pans", "depth")
+    lesson.until(lambda: box.get_by_role("alert").count() == 1, box.inner_text)
+    assert "2 1/2" in box.get_by_role("alert").inner_text()
+    for column, words in TIN.items():
+        put(form, "pans", column, words)
+    lesson.until(lambda: form.get_by_role("alert").count() == 0, form.inner_text)
+    press(form, "Add as a new row")
+    wait_for(lesson, form, "1 change is not saved yet")
+    press(form, "Save")
+    wait_for(lesson, form, "Everything is saved")
+    assert form.locator("b").count() == 0
+    assert lesson.cut_off(lab.PHONE) == []
+    assert lesson.faults == []
     assert kitchenkit.open_kit(folder / "data").pans["my-tin"].name == "<b>my</b> tin"
-    visit(next_day)
+
+    lesson = day(new=True)
+    form = lesson.cell(at).locator(".kk-panel")
+    rows = form.locator("select").first
+    labels = rows.locator("option").all_inner_texts()  # their spaces do not break
+    (label,) = [words for words in labels if words.endswith("my-tin")]
+    assert "<b>my</b>" in label
+    rows.select_option(label=label)
+    _, depth = field(form, "pans", "depth")
+    lesson.until(lambda: depth.input_value() == "6", form.inner_text)
+    put(form, "pans", "depth", "7")
+    press(form, "Change this row")
+    wait_for(lesson, form, "1 change is not saved yet")
+    press(form, "Undo")
+    wait_for(lesson, form, "Everything is saved")
+    press(form, "Bring back")
+    wait_for(lesson, form, "The earlier version is back")
+    assert lesson.faults == []
     assert "my-tin" not in kitchenkit.open_kit(folder / "data").pans
 
 
-def test_a_recipe_is_changed_by_keyboard(visit, folder):
-    at = cell_of("kk.RecipeEditor()")
-
-    def change(lesson):
-        form = lesson.cell(at).locator(".kk-panel")
-        form.locator("select").first.select_option(label="carrot-oat-base")
-        _, servings = field(form, "recipe", "servings")
-        lesson.until(lambda: servings.input_value() == "16", form.inner_text)
-        put(form, "recipe", "servings", "12")
-        press(form, "Take these over")
-        wait_for(lesson, form, "1 change is not saved yet")
-        press(form, "Save")
-        wait_for(lesson, form, "Everything is saved")
-
-    visit(change)
+def test_a_recipe_is_changed_by_keyboard(day, folder):
+    lesson = day()
+    form = lesson.cell(cell_of("kk.RecipeEditor()")).locator(".kk-panel")
+    form.locator("select").first.select_option(label="carrot-oat-base")
+    _, servings = field(form, "recipe", "servings")
+    lesson.until(lambda: servings.input_value() == "16", form.inner_text)
+    put(form, "recipe", "servings", "12")
+    press(form, "Take these over")
+    wait_for(lesson, form, "1 change is not saved yet")
+    press(form, "Save")
+    wait_for(lesson, form, "Everything is saved")
+    assert lesson.faults == []
     assert kitchenkit.open_kit(folder / "data").recipes["carrot-oat-base"].servings == 12

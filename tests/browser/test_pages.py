@@ -54,8 +54,8 @@ class PlainPage:
     def panel(self, at: int) -> Locator:
         return self.cell(at).locator(".kk-panel.jupyter-widgets")
 
-    def until(self, true: Callable[[], bool], what: Callable[[], str], seconds: float = 15) -> None:
-        lab.LessonPage.until(self, true, what, seconds)
+    def until(self, true: Callable[[], bool], what: Callable[[], str]) -> None:
+        lab.LessonPage.until(self, true, what)
 
     def cut_off(self, size: dict) -> list[str]:
         self.page.set_viewport_size(size)

@@ -40,12 +40,12 @@ def folder(tmp_path):
 
 @pytest.fixture
 def visit(browser, folder):
-    """Open a lesson in a server and a browser of the day, and see to it that no error shows."""
+    """Open lessons in a server and a browser of the day, and see to it that no error shows."""
 
-    def visit(names, then):
+    def visit(day: dict):
         with lab.serving(folder) as address:
             context = browser.new_context()
-            for name in names:
+            for name, then in day.items():
                 lesson = lab.LessonPage(context, address, name)
                 then(lesson)
                 assert lesson.faults == []
@@ -83,7 +83,7 @@ def test_a_learner_comes_back_to_what_they_left(visit, folder, kit):
         box.get_by_role("button", name="Hint").press("Enter")
         wait_for(lesson, box, mine.hint)
 
-    visit(["00-welcome"], first_day)
+    visit({"00-welcome": first_day})
     (answer,) = kept().answers.values()
     assert kept().learner == NAME
     assert (answer.typed, answer.tries, answer.hints, answer.solved) == (slip, 1, 1, False)
@@ -99,16 +99,14 @@ def test_a_learner_comes_back_to_what_they_left(visit, folder, kit):
         box.locator("input").focus()
         write(lesson, right)
         wait_for(lesson, box, f"✓ Right. {mine.working}")
-
-    visit(["00-welcome"], another_day)
-    (answer,) = kept().answers.values()
-    assert (answer.typed, answer.tries, answer.solved) == (right, 2, True)
+        (answer,) = kept().answers.values()
+        assert (answer.typed, answer.tries, answer.solved) == (right, 2, True)
 
     def next_lesson(lesson):
         box = lesson.cell(cell_of("01-measure", '"oats")')).locator(".kk-panel")
         wait_for(lesson, box, questions(kit, "01-measure", NAME)[0].ask)
 
-    visit(["01-measure"], next_lesson)
+    visit({"00-welcome": another_day, "01-measure": next_lesson})
 
 
 def test_an_instructor_looks_up_answers_and_sums_up_what_was_handed_in(visit, folder, kit):
@@ -147,4 +145,4 @@ def test_an_instructor_looks_up_answers_and_sums_up_what_was_handed_in(visit, fo
         for size in (lab.PHONE, lab.DESK):
             assert lesson.cut_off(size) == []
 
-    visit([page], look)
+    visit({page: look})
