@@ -8,7 +8,7 @@ import pint
 
 from kitchenkit.errors import MeasureError
 from kitchenkit.language import num, tr
-from kitchenkit.units import Q, in_short, read_measure, si
+from kitchenkit.units import Q, in_short, read_measure, si, unit
 
 _HEAVIEST = 1e12  # grams; beyond it a number was surely mistyped
 COMPONENTS = ("water", "protein", "fat", "carbohydrate", "fibre", "ash")
@@ -113,7 +113,7 @@ class Ingredient:
         if amount.check("[volume]"):
             size = si(amount, "volume", self._amount_of())
             return size * self.mass_kg / self.volume_m3 * 1000
-        if amount.check(Q(1, "each").dimensionality):
+        if amount.check(unit("each").dimensionality):
             if self.each_kg is None:
                 raise MeasureError(
                     tr(

@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
-from functools import cache, total_ordering
+from functools import cache, lru_cache, total_ordering
 
 from babel.core import Locale, UnknownLocaleError, get_global
 
@@ -280,7 +280,11 @@ def read_money(text, currency: str | None = None) -> Money:
         if currency and text.currency != currency:
             raise MoneyError(_in_another(text, currency))
         return text
-    text = str(text)
+    return _read_price(str(text), currency)
+
+
+@lru_cache(maxsize=4000)  # tables are read again after every change of one price
+def _read_price(text: str, currency: str | None) -> Money:
     if len(text) > _LONGEST:
         raise MoneyError(_no_price(brief(text, 40)))
     tidy = " ".join(text.replace("\N{MINUS SIGN}", "-").split())

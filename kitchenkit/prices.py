@@ -337,7 +337,7 @@ def _price_lists(table: Table, rows: _Rows, ingredients: Shelf, stocked) -> Shel
             if item is None:
                 continue
             try:
-                grams = item.weight(values["amount"]).m_as("g")
+                grams = item.weight(values["amount"]).magnitude
             except MeasureError as error:
                 table.fault(row, "amount", f"{values['amount']:~g}", str(error))
                 continue

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
+from functools import lru_cache
 
 from kitchenkit.errors import KitchenError, brief
 
 
+@lru_cache(maxsize=4000)  # a table's names come up in row after row
 def plain(name: str) -> str:
     """A name without case, odd spaces or hyphens, so that spellings meet."""
     return " ".join(name.replace("-", " ").replace("_", " ").casefold().split())

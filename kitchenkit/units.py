@@ -145,10 +145,15 @@ def _must_be_short(text: str) -> None:
         )
 
 
+# Tables say the same few amounts in row after row, and are read again after every change of one.
+_kept = lru_cache(maxsize=4000)
+
+
+@_kept
 def _tidy(text: str) -> str:
     """Fractions as 1/2 with a space before them, plain dashes and spaces."""
-    out = []
-    for char in text:
+    out = [text] if text.isascii() else []
+    for char in () if out else text:
         plain = unicodedata.normalize("NFKC", char)
         if unicodedata.category(char) == "No" and "\N{FRACTION SLASH}" not in plain:
             out.append(char)  # a superscript is no amount: leave it, to be refused
@@ -297,7 +302,8 @@ def read_measure(text: str) -> pint.Quantity:
     return total
 
 
-def _pairs(text: str):
+@_kept
+def _pairs(text: str) -> tuple[tuple[float, str], ...]:
     """Cut an amount into (number, unit) pairs, refusing whatever is left over."""
     tidy = _tidy(text)
     if not tidy:
@@ -379,7 +385,7 @@ def _pairs(text: str):
             tr("{text} is not an amount. Write one like 2 1/2 cups or 350 g.", text=repr(text))
         )
     pairs.append((number, unit))
-    return [(n, u or "each") for n, u in pairs]
+    return tuple((n, u or "each") for n, u in pairs)
 
 
 def _unit(held: str, word: str) -> str | None:
@@ -458,7 +464,7 @@ def si(value, kind: str, name: str) -> float:
     return _si_of(value, kind, name)
 
 
-@lru_cache(maxsize=2000)  # tables say "1 cup" in every other row
+@_kept
 def _si_of_text(text: str, kind: str, name: str) -> float:
     return _si_of(_read(text, kind, name), kind, name)
 
@@ -467,12 +473,18 @@ def _si_of(value, kind: str, name: str) -> float:
     si_unit = _SI[kind][0]
     if not isinstance(value, pint.Quantity):
         raise _fault(_NO_UNIT, value, kind, name)
-    if not value.check(unit(si_unit).dimensionality):
+    if value.dimensionality != unit(si_unit).dimensionality:
         raise _fault(_NOT_SUCH[kind], value, kind, name)
-    size = float(value.m_as(unit(si_unit)))
+    size = float(value.magnitude * _in_si(value.units, si_unit))
     if not math.isfinite(size) or size < 0:
         raise _fault(_BELOW, value, kind, name)
     return size
+
+
+@cache
+def _in_si(of: pint.Unit, si_unit: str) -> float:
+    """How many SI units one unit is; none of these scales has a zero of its own."""
+    return registry().Quantity(1.0, of).m_as(unit(si_unit))
 
 
 def _fault(text: str, value, kind: str, name: str) -> MeasureError:
