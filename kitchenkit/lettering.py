@@ -18,6 +18,7 @@ _TURNS = re.compile("[\u202a-\u202e\u2066-\u2069]")
 _MARKS = 3  # accents on one letter; more of them only cover the lines above and below
 # Kept of the invisible characters: the two that join and part letters of Arabic and Indian words.
 _JOINERS = "\u200c\u200d"
+_ARABIC = re.compile("[\u0600-\u06ff]")
 _LAM_ALEF = ("\u0644\u0627", "\u0644\u0622", "\u0644\u0623", "\u0644\u0625")
 
 
@@ -111,6 +112,8 @@ def _joined(text: str) -> str:
     The Unicode Standard, "Arabic cursive joining": a letter with an initial shape joins both
     neighbours, another only the one before it; accents between letters do not part them.
     """
+    if not _ARABIC.search(text):  # spares most kitchens the table of shapes
+        return text
     forms = _arabic_forms()
     shaped, before = [], False  # whether the letter before reaches out to this one
     letters = iter(enumerate(text))

@@ -18,6 +18,9 @@ settings.register_profile("search", max_examples=2000, deadline=None)
 settings.load_profile("same")
 
 
+_LESSONS = "access|language|lessons"  # the files that go on in a lesson that another opened
+
+
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config, log):
     """Two processes share the lessons in the browser; all other files stay whole."""
@@ -27,7 +30,7 @@ def pytest_xdist_make_scheduler(config, log):
 
     class Together(LoadFileScheduling):
         def _split_scope(self, nodeid: str) -> str:
-            lesson = re.search(r"browser/test_(?:access|language|lessons)\.py::[^[]+\[(\d+)-", nodeid)
+            lesson = re.search(rf"browser/test_(?:{_LESSONS})\.py::[^[]+\[(\d+)-", nodeid)
             return f"lessons {int(lesson[1]) % 2}" if lesson else super()._split_scope(nodeid)
 
     return Together(config, log)

@@ -51,6 +51,7 @@ def test_svg_is_one_sized_to_its_column_with_text_and_alt():
     assert "width:100%" in page[:200]
     assert "&quot;quoted&quot; &lt;sentence&gt;" in page
     assert re.search(r"<text[^>]*>gas mark</text>", page)
+    assert "<style" not in page  # a rule in a picture is one for the whole page around it
 
 
 def test_same_state_same_picture():

@@ -34,7 +34,10 @@ _SETTINGS = {
     "font.size": 9.5,
     "hatch.linewidth": 0.7,
 }
-
+_NO_METADATA = dict.fromkeys(("Date", "Creator", "Format", "Type"))
+_RULE = re.compile(
+    r"<defs>\s*<style[^>]*>\*\{stroke-linejoin: round; stroke-linecap: butt\}</style>\s*</defs>\s*"
+)
 
 WIDTH = 3.5  # inches: about a phone's column at one pixel a point, so that text stays readable
 
@@ -63,13 +66,16 @@ class Chart:
         """The picture as an SVG element that fits its column and tells its `alt` text."""
         out = io.StringIO()
         with matplotlib.rc_context(_SETTINGS):
-            self.figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None})
+            self.figure.savefig(out, format="svg", metadata=_NO_METADATA)
         body = out.getvalue()
         body = body[body.index("<svg") :]
+        # A rule for every element would be one for the whole page around it, which the browser
+        # would then lay out anew at each move; said of the picture, its parts inherit it.
+        body = _RULE.sub("", body, count=1)
         body = re.sub(r'(<svg[^>]*?) width="[^"]*"', r"\1", body, count=1)
         body = re.sub(r'(<svg[^>]*?) height="[^"]*"', r"\1", body, count=1)
         label = html.escape(self.alt, quote=True)
-        style = "width:100%;height:auto;display:block"
+        style = "width:100%;height:auto;display:block;stroke-linejoin:round"
         svg = f'<svg role="img" aria-label="{label}" style="{style}"'
         self._drawn = body.replace("<svg", svg, 1)
         return self._drawn

@@ -140,8 +140,8 @@ def _wait_until_it_answers(address: str) -> None:
             time.sleep(0.1)
 
 
-# What a page does to start a kernel it does only when told: it waits, as on a slow computer. Done in
-# the page, since a browser whose requests are caught outside keeps no cache and reads all anew.
+# A page asks for its kernel only when told to: it waits, as on a slow computer. This is done in the
+# page, since a browser whose requests are caught from outside keeps no cache and reads all anew.
 _HOLD = """() => {
   const ask = window.fetch;
   window.kkHeld = 0;
@@ -209,9 +209,7 @@ class LessonPage:
 
     def give_kernel(self) -> None:
         """Let a page that was kept asleep have its kernel; what it does then is its own affair."""
-        self.until(
-            lambda: self.page.evaluate("kkHeld"), lambda: "it asked for no kernel", PATIENCE
-        )
+        self.until(lambda: self.page.evaluate("kkHeld"), lambda: "it asked for no kernel", PATIENCE)
         self.page.evaluate("kkGo()")
         self._wait_for_kernel()
 
@@ -329,7 +327,8 @@ class LessonPage:
             """async look => {
                 const found = [], frame = () => new Promise(requestAnimationFrame);
                 for (let at = 0; at < document.querySelectorAll('.jp-Cell').length; at++) {
-                    const cell = document.querySelector(`.jp-Cell[data-windowed-list-index="${at}"]`);
+                    const here = `[data-windowed-list-index="${at}"]`;
+                    const cell = document.querySelector(`.jp-Cell${here}`);
                     cell.scrollIntoView({block: 'nearest'});
                     await frame();
                     await frame();

@@ -401,12 +401,17 @@ def test_a_saved_lesson_reopens_with_stills(run_lesson, address, name):
     site, token = address.split("/doc/")[0], address.split("token=")[1]
     file = f"{site}/api/contents/{name}.ipynb?token={token}"
 
-    def held() -> dict:
-        return lesson.page.request.get(file).json()
+    held: list[dict] = []
 
-    before = held()["last_modified"]
+    def is_saved() -> bool:
+        reply = lesson.page.request.get(file)
+        if reply.ok:  # not while the server is in the middle of writing the file
+            held.append(reply.json())
+        return held[-1]["last_modified"] != held[0]["last_modified"]
+
+    lesson.until(lambda: is_saved() or held, lambda: "it cannot be read")
     lesson.page.keyboard.press("Control+s")
-    lesson.until(lambda: held()["last_modified"] != before, lambda: "it was not saved")
-    outputs = [o["data"] for c in held()["content"]["cells"] for o in c.get("outputs", [])]
+    lesson.until(is_saved, lambda: "it was not saved")
+    outputs = [o["data"] for c in held[-1]["content"]["cells"] for o in c.get("outputs", [])]
     assert not [data for data in outputs if "application/vnd.jupyter.widget-view+json" in data]
     assert [data for data in outputs if "data:image/svg+xml" in str(data.get("text/html"))]
