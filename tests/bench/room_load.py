@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import argparse
 import asyncio
+import contextlib
 import html
 import json
 import os
@@ -298,10 +299,11 @@ def free_port() -> int:
 def weigh(seat: Seat, hub: psutil.Process) -> None:
     """Proportional memory (a shared page counts once, in parts) of a seat and of its kernels."""
     for process in hub.children(recursive=True):
-        words = process.cmdline()
-        if "kitchenkit.hub.seat" in words and process.environ()["JUPYTERHUB_USER"] == seat.name:
-            seat.server = process.memory_full_info().pss / 1e6
-            seat.kernel = sum(k.memory_full_info().pss for k in process.children(True)) / 1e6
+        with contextlib.suppress(psutil.NoSuchProcess):  # it ended while we looked; no seat does
+            words = process.cmdline()
+            if "kitchenkit.hub.seat" in words and process.environ()["JUPYTERHUB_USER"] == seat.name:
+                seat.server = process.memory_full_info().pss / 1e6
+                seat.kernel = sum(k.memory_full_info().pss for k in process.children(True)) / 1e6
 
 
 async def room(chosen, address: str, password: str, hub: psutil.Process) -> list[Seat]:
