@@ -128,14 +128,14 @@ class Shown:
 
 
 def look(panel: Locator) -> Shown:
-    """What stands on the page."""
+    """What stands on the page; nothing of what is not there yet, or is just being made anew."""
     return Shown(
         *panel.evaluate("""panel => {
             const svg = panel.querySelector('.kk-picture svg');
             const rows = [...panel.querySelectorAll('.kk-table tr')];
-            return [panel.querySelector('.kk-say').textContent,
+            return [panel.querySelector('.kk-say')?.textContent,
                 rows.map(row => [...row.cells].map(cell => cell.textContent)),
-                svg.innerHTML, svg.getAttribute('aria-label')];
+                svg?.innerHTML, svg?.getAttribute('aria-label')];
         }""")
     )
 
