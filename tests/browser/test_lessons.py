@@ -407,7 +407,7 @@ def test_a_saved_lesson_reopens_with_stills(run_lesson, address, name):
         reply = lesson.page.request.get(file)
         if reply.ok:  # not while the server is in the middle of writing the file
             held.append(reply.json())
-        return held[-1]["last_modified"] != held[0]["last_modified"]
+        return bool(held) and held[-1]["last_modified"] != held[0]["last_modified"]
 
     lesson.until(lambda: is_saved() or held, lambda: "it cannot be read")
     lesson.page.keyboard.press("Control+s")
