@@ -152,8 +152,18 @@ _kept = lru_cache(maxsize=4000)
 @_kept
 def _tidy(text: str) -> str:
     """Fractions as 1/2 with a space before them, plain dashes and spaces."""
-    out = [text] if text.isascii() else []
-    for char in () if out else text:
+    tidy = " ".join((text if text.isascii() else _plain_letters(text)).split())
+    tidy = re.sub(r" and (?:a |one )?half\b", " and 1/2", tidy)
+    tidy = re.sub(r" and (?:a |one )?quarter\b", " and 1/4", tidy)
+    tidy = re.sub(rf"^({'|'.join(_WORD_NUMBERS)}) and (?=\d+/)", _digits, tidy, flags=re.I)
+    tidy = re.sub(r"(\d)(?:-| and )(\d+/\d)", r"\1 \2", tidy)  # 1-1/2, 1 and 1/2
+    tidy = re.sub(r"\s*/\s*", "/", tidy)
+    return _spanish(tidy) if re.search(r" y |\bde |l[ií]quida|m[eé]trica", tidy, re.I) else tidy
+
+
+def _plain_letters(text: str) -> str:
+    out = []
+    for char in text:
         plain = unicodedata.normalize("NFKC", char)
         if unicodedata.category(char) == "No" and "\N{FRACTION SLASH}" not in plain:
             out.append(char)  # a superscript is no amount: leave it, to be refused
@@ -165,13 +175,7 @@ def _tidy(text: str) -> str:
             out.append("-")
         else:
             out.append(plain)
-    tidy = " ".join("".join(out).split())
-    tidy = re.sub(r" and (?:a |one )?half\b", " and 1/2", tidy)
-    tidy = re.sub(r" and (?:a |one )?quarter\b", " and 1/4", tidy)
-    tidy = re.sub(rf"^({'|'.join(_WORD_NUMBERS)}) and (?=\d+/)", _digits, tidy, flags=re.I)
-    tidy = re.sub(r"(\d)(?:-| and )(\d+/\d)", r"\1 \2", tidy)  # 1-1/2, 1 and 1/2
-    tidy = re.sub(r"\s*/\s*", "/", tidy)
-    return _spanish(tidy) if re.search(r" y |\bde |l[ií]quida|m[eé]trica", tidy, re.I) else tidy
+    return "".join(out)
 
 
 def _digits(match: re.Match) -> str:

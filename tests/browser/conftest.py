@@ -68,15 +68,8 @@ def pages(request, browser):
 @pytest.fixture
 def open_lesson(pages):
     """Open a lesson; afterwards no error may stand on its console."""
-    used = []
-
-    def open_lesson(name: str) -> lab.LessonPage:
-        used.append(pages(name))
-        return used[-1]
-
-    yield open_lesson
-    for lesson in used:
-        assert lesson.faults == []
+    with lab.without_faults(pages) as open_lesson:
+        yield open_lesson
 
 
 @pytest.fixture

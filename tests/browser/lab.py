@@ -29,7 +29,7 @@ from kitchenkit.places import PACKAGE, shipped_folder
 DESK = {"width": 1280, "height": 900}
 PHONE = {"width": 390, "height": 844}
 PATIENCE = 60  # seconds: a busy machine is slow, a broken page waits for ever
-ANSWER = 30  # seconds for one thing on a page that is up
+_ANSWER = 30  # seconds for one thing on a page that is up
 _ARGUMENTS = (
     "--no-sandbox",  # a container's root may not make one
     "--disable-gpu",
@@ -55,7 +55,7 @@ def start_browser(playwright: Playwright, executable: str) -> Browser:
     return playwright.chromium.launch(executable_path=executable, args=list(_ARGUMENTS))
 
 
-expect.set_options(timeout=ANSWER * 1000)
+expect.set_options(timeout=_ANSWER * 1000)
 
 
 # --- the server ---------------------------------------------------------------------------------
@@ -193,7 +193,7 @@ class LessonPage:
         self.faults: list[str] = []
         self.is_awake = not asleep
         self.page: Page = context.new_page()
-        self.page.set_default_timeout(ANSWER * 1000)
+        self.page.set_default_timeout(_ANSWER * 1000)
         self.page.set_viewport_size(size)
         self.page.on("console", self._hear)
         self.page.on("pageerror", lambda error: self.faults.append(f"uncaught: {error}"))
@@ -275,7 +275,7 @@ class LessonPage:
         self._wait_for_kernel()
 
     def until(
-        self, true: Callable[[], bool], what: Callable[[], str], seconds: float = ANSWER
+        self, true: Callable[[], bool], what: Callable[[], str], seconds: float = _ANSWER
     ) -> None:
         """Wait for a condition; fail with what `what` then says when it never comes true."""
         deadline = time.monotonic() + seconds
@@ -358,6 +358,22 @@ def one_at_a_time(
 
     yield page_of
     context.close()
+
+
+@contextlib.contextmanager
+def without_faults(
+    page_of: Callable[[str], LessonPage],
+) -> Iterator[Callable[[str], LessonPage]]:
+    """Open lessons by name, or go on in them; afterwards no error may stand on their consoles."""
+    used = []
+
+    def visit(name: str) -> LessonPage:
+        used.append(page_of(name))
+        return used[-1]
+
+    yield visit
+    for lesson in used:
+        assert lesson.faults == []
 
 
 @contextlib.contextmanager

@@ -39,15 +39,8 @@ def page_of(browser, folder):
 @pytest.fixture
 def visit(page_of):
     """Open a page, or go on in it; afterwards no error may stand on its console."""
-    used = []
-
-    def visit(name: str) -> lab.LessonPage:
-        used.append(page_of(name))
-        return used[-1]
-
-    yield visit
-    for lesson in used:
-        assert lesson.faults == []
+    with lab.without_faults(page_of) as visit:
+        yield visit
 
 
 def test_a_class_is_looked_back_upon_and_its_bakes_are_taken_over_and_back(visit, folder):
