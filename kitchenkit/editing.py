@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import os
 import re
-import shutil
 import tempfile
 from collections import Counter
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 
 import tomlkit
@@ -20,7 +20,7 @@ from kitchenkit.errors import DataError, Fault, KitchenError, MeasureError
 from kitchenkit.exchange import recipe_toml
 from kitchenkit.keeping import KEEPING_COLUMNS
 from kitchenkit.kit import INGREDIENT_COLUMNS, PAN_COLUMNS, SOURCE_COLUMNS, open_kit
-from kitchenkit.language import tr
+from kitchenkit.language import current, tr
 from kitchenkit.merging import Merged, merge_tables
 from kitchenkit.money import read_money
 from kitchenkit.naming import file_name
@@ -118,19 +118,29 @@ def folder_faults(folder, name: str, content: bytes | None) -> list[Fault]:
         Empty when the folder opens.
     """
     folder = Path(folder)
+    found = {
+        path.relative_to(folder).as_posix(): path.read_bytes()
+        for pattern in _CHECKED
+        for path in folder.glob(pattern)
+        if path.is_file()
+    }
+    if content is None:
+        found.pop(name, None)
+    else:
+        found[name] = content
+    return list(_faults_of(folder.name, tuple(sorted(found.items())), current()))
+
+
+@lru_cache(maxsize=4)  # Save asks again what was asked when the edit was taken over
+def _faults_of(folder: str, files: tuple[tuple[str, bytes], ...], said_in: str) -> list[Fault]:
+    """What is wrong in a folder that holds these files; the faults' words are of a language."""
     with tempfile.TemporaryDirectory() as place:
-        trial = Path(place) / folder.name
-        for pattern in _CHECKED:
-            for path in folder.glob(pattern):
-                if path.is_file():
-                    copy = trial / path.relative_to(folder)
-                    copy.parent.mkdir(parents=True, exist_ok=True)
-                    shutil.copyfile(path, copy)
-        changed = trial / name
-        changed.parent.mkdir(parents=True, exist_ok=True)
-        changed.unlink(missing_ok=True)
-        if content is not None:
-            changed.write_bytes(content)
+        trial = Path(place) / folder
+        trial.mkdir()
+        for name, content in files:
+            file = trial / name
+            file.parent.mkdir(exist_ok=True)
+            file.write_bytes(content)
         try:
             kit = open_kit(trial)
             if has_bake_log(kit):

@@ -489,6 +489,23 @@ def test_the_folders_check_leaves_the_folder_as_it_is(data_folder):
     assert {p: p.read_bytes() for p in data_folder.rglob("*") if p.is_file()} == before
 
 
+def test_what_was_found_is_asked_anew_once_the_folder_or_the_language_is_another(data_folder, told):
+    pans = (data_folder / "pans.csv").read_bytes()
+    assert folder_faults(data_folder, "pans.csv", pans) == []
+    sources = data_folder / "sources.csv"
+    before = sources.read_bytes()
+    sources.write_bytes(before.replace(b",memory,", b",guess,", 1))
+    [fault] = folder_faults(data_folder, "pans.csv", pans)
+    assert fault.value == "guess"
+    folder_faults(data_folder, "pans.csv", pans).clear()  # what is given is the asker's own
+    assert folder_faults(data_folder, "pans.csv", pans) == [fault]
+    with told("es_ES"):
+        [other] = folder_faults(data_folder, "pans.csv", pans)
+    assert other.mend.startswith("Elige")
+    sources.write_bytes(before)
+    assert folder_faults(data_folder, "pans.csv", pans) == []
+
+
 def test_texts_to_choose_from(data_folder):
     assert "loaf-9x5" in column_texts("pans", "key", data_folder)
     (data_folder / "pans.csv").write_bytes(b"\x00")
