@@ -21,6 +21,7 @@ from kitchenkit.baking import bake_minutes
 from kitchenkit.charts.afterclass import MARKS, STATIONS, AfterClassChart
 from kitchenkit.editing import EditError
 from kitchenkit.errors import DataError, KitchenError
+from kitchenkit.panels.pieces import is_shown
 from kitchenkit.saving import ChangedError, versions
 from kitchenkit.taking_over import TakingOver
 
@@ -469,7 +470,7 @@ def test_the_panel_saves_on_the_second_press_and_takes_back(own):
     assert "nothing new" in panel._said.value
     panel.back.click()
     assert path.read_bytes() == before
-    assert panel.back.layout.display == "none"
+    assert not is_shown(panel.back)
 
 
 def test_what_another_page_took_over_meanwhile_is_not_offered_again(own):
@@ -496,7 +497,7 @@ def test_where_nothing_is_shown_nothing_is_offered(own):
     assert "Nobody baked in this oven" in panel._sentence.value
     panel.ask["bake-log"].click()
     assert "Choose a class and an oven" in panel._said.value
-    assert panel.save.layout.display == "none"
+    assert not is_shown(panel.save)
 
 
 def test_results_noted_meanwhile_are_read_on_request(own):

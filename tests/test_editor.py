@@ -9,6 +9,7 @@ import kitchenkit as kk
 from kitchenkit.editing import LINE_COLUMNS, RECIPE_COLUMNS, TABLES, EditError
 from kitchenkit.panels.editor import TITLES
 from kitchenkit.panels.editor_words import field_words
+from kitchenkit.panels.pieces import is_shown
 from kitchenkit.places import shipped_folder
 
 TIN = {
@@ -227,11 +228,11 @@ def test_a_change_in_a_spreadsheet_meanwhile_is_told_and_both_come_together(pans
     press(pans, "change")
     theirs = pans.path.read_bytes().replace(b"Depth at the small end", b"Depth of ours")
     pans.path.write_bytes(theirs)
-    assert pans._catch_up.layout.display == "none"
+    assert not is_shown(pans._catch_up)
     press(pans, "Save")
     assert "changed elsewhere" in said(pans)
     assert pans.path.read_bytes() == theirs
-    assert pans._catch_up.layout.display == ""
+    assert is_shown(pans._catch_up)
     press(pans, "_catch_up")
     assert "on top of what the file holds" in said(pans)
     press(pans, "Save")

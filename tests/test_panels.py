@@ -12,6 +12,7 @@ import kitchenkit as kk
 from kitchenkit.errors import KitchenError
 from kitchenkit.panels.base import page_text, table_html
 from kitchenkit.panels.controls import percent, times
+from kitchenkit.panels.pieces import is_shown
 from kitchenkit.units import Q
 
 PANELS = ["GlancePanel", "MeasurePanel", "OvenHeatPanel", "ScalePanel", "SwapPanel"]
@@ -170,7 +171,7 @@ class TestScale:
     def test_only_what_matters_is_shown(self, kit, way, shown):
         panel = kk.ScalePanel(kit)
         panel.controls["way"].value = way
-        visible = {n for n, c in panel.controls.items() if c.layout.display != "none"}
+        visible = {n for n, c in panel.controls.items() if is_shown(c)}
         assert visible == shown | {"way"}
 
     def test_use_up_700_g_of_carrot(self, kit, base):
@@ -259,10 +260,10 @@ class TestPans:
     def test_my_round_pan_asks_for_no_width(self, kit):
         panel = kk.MyPanPanel(kit)
         panel.controls["kind"].value = "round"
-        assert panel.controls["rim_width"].layout.display == "none"
-        assert panel.controls["tube"].layout.display == "none"
+        assert not is_shown(panel.controls["rim_width"])
+        assert not is_shown(panel.controls["tube"])
         panel.controls["kind"].value = "tube"
-        assert panel.controls["tube"].layout.display == ""
+        assert is_shown(panel.controls["tube"])
 
 
 class TestBake:
@@ -367,9 +368,9 @@ class TestCost:
         assert before < dearer < _numbers(panel.table[1][1])[0]
 
     def test_what_comes_off_a_roll_is_wrapped_by_length(self, panel, kit, base):
-        assert panel.controls["length"].layout.display == "none"
+        assert not is_shown(panel.controls["length"])
         panel.controls["wrap"].value = "foil"
-        assert panel.controls["length"].layout.display == ""
+        assert is_shown(panel.controls["length"])
         energy = kk.OvenUse(kk.tariff(kit, "electricity", "2026-11-25"), 60)
         asked = {"today": "2026-11-25", "energy": energy, "packaging": [("foil", "12 in")]}
         assert panel.table[2][2] == str(kk.cost(kit, base, 16, **asked).parts["packaging"])
@@ -692,7 +693,7 @@ class TestFreezing:
     def test_thawing_hides_what_does_not_matter_and_warns(self, kit):
         panel = kk.FreezePanel(kit)
         panel.controls["way"].value = "room"
-        assert panel.controls["inside"].layout.display == "none"
+        assert not is_shown(panel.controls["inside"])
         assert "thaws in the room" in panel.sentence
         assert "cream cheese" in " ".join(panel.notes)
         assert list(panel.chart.plank.get_xdata()) == []
@@ -700,7 +701,7 @@ class TestFreezing:
         panel.controls["way"].value = "fridge"
         assert panel.chart.likeliest.get_xdata()[0] > room
         panel.reset()
-        assert panel.controls["inside"].layout.display == ""
+        assert is_shown(panel.controls["inside"])
 
 
 def test_the_rules_of_flavouring_are_shown_with_their_sources(kit):

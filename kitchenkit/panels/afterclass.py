@@ -19,8 +19,9 @@ from kitchenkit.errors import KitchenError
 from kitchenkit.kit import open_kit
 from kitchenkit.language import current, day, mark, num, tr, trc, trn
 from kitchenkit.panels.base import Panel, page_text, spoken, stumbled, table_html
-from kitchenkit.panels.controls import dropdown, messages, percent
+from kitchenkit.panels.controls import dropdown, percent
 from kitchenkit.panels.editor_words import column_words
+from kitchenkit.panels.pieces import abreast, button, messages, show_if
 from kitchenkit.saying import say_both
 from kitchenkit.shelf import plain
 from kitchenkit.taking_over import TakingOver
@@ -263,16 +264,13 @@ class AfterClassPanel(Panel):
         self.leave = _button(tr("No, leave it"), self._leave)
         self.back = _button(tr("Take it back"), self._take_back)
         self.again = _button(tr("Read the results again"), self.read_again)
-        for button in (*self.ask.values(), self.save, self.leave, self.back, self.again):
-            button.on_click(lambda pressed: self._do(pressed.action))
+        for made in (*self.ask.values(), self.save, self.leave, self.back, self.again):
+            made.on_click(lambda pressed: self._do(pressed.action))
         rows = [
-            widgets.HBox([*self.ask.values(), self.again]),
+            abreast([*self.ask.values(), self.again]),
             self._said,
-            widgets.HBox([self.save, self.leave, self.back]),
+            abreast([self.save, self.leave, self.back]),
         ]
-        for row in (rows[0], rows[2]):
-            row.layout.flex_flow = "row wrap"
-            row.layout.padding = "4px"  # room for the ring around the button in use
         if self._taking is not None:  # the question that was open still is
             self._say_offer(self._taking)
         self._show_buttons()
@@ -280,8 +278,9 @@ class AfterClassPanel(Panel):
 
     def _show_buttons(self) -> None:
         waiting = self._taking is not None
-        self.save.layout.display = self.leave.layout.display = "" if waiting else "none"
-        self.back.layout.display = "" if self._taken is not None and not waiting else "none"
+        show_if(self.save, waiting)
+        show_if(self.leave, waiting)
+        show_if(self.back, self._taken is not None and not waiting)
         self.save.disabled = not is_own(self.kit.folder)
 
     def _do(self, action) -> None:
@@ -375,9 +374,9 @@ class AfterClassPanel(Panel):
 
 
 def _button(words: str, action) -> widgets.Button:
-    button = widgets.Button(description=words)
-    button.action = action
-    return button
+    made = button(words)
+    made.action = action
+    return made
 
 
 def _verdict(bake: BakeReview) -> str:

@@ -13,7 +13,8 @@ from kitchenkit.errors import KitchenError
 from kitchenkit.exercises import Question, questions
 from kitchenkit.language import listen, tr
 from kitchenkit.panels.base import STYLE, close, page_text, spoken
-from kitchenkit.panels.controls import dropdown, messages, text
+from kitchenkit.panels.controls import dropdown, text
+from kitchenkit.panels.pieces import Frame, abreast, button, messages, passage, stacked
 from kitchenkit.progress import Answered, own_progress
 
 # A sign and a word, so that colour is never the only one.
@@ -22,7 +23,7 @@ _TRIES_FIRST = 2  # before the answer is shown
 _ENTER_LASTS = 1.0  # seconds; the text that went with Enter comes at once
 
 
-class AnswerBox(widgets.VBox):
+class AnswerBox(Frame):
     """One question with its box; Enter or Check answers.
 
     Parameters
@@ -54,7 +55,6 @@ class AnswerBox(widgets.VBox):
         self.verdict = None
         unit = self.record.unit if self.record.unit in question.units else question.units[0]
         super().__init__(self._parts(self.record.typed, unit))
-        self.add_class("kk-panel")
         if self.record.state:
             self._judge()
         self._show_help()
@@ -76,15 +76,12 @@ class AnswerBox(widgets.VBox):
         self._check = self._button(tr("Check"), self.check)
         self._more = self._button(tr("Hint"), self.help)
         self._show = self._button(tr("Show the answer"), self.show_answer)
-        buttons = widgets.HBox([self._check, self._more, self._show])
-        buttons.layout.flex_flow = "row wrap"  # all three are too wide for a phone
-        buttons.layout.padding = "4px"  # room for the ring around the one in use
-        fields = widgets.VBox([self.answer, self.unit, buttons])
-        ask = widgets.HTML(self._ask_html())
+        fields = stacked([self.answer, self.unit, abreast([self._check, self._more, self._show])])
+        ask = passage(self._ask_html())
         self.answer.on_msg(self._on_message)
         self.answer.observe(self._on_text, names="value")
         self.unit.observe(lambda _: self._clear(), names="value")
-        return [widgets.HTML(STYLE), ask, fields, self._said, self._help, self._kept]
+        return [passage(STYLE), ask, fields, self._said, self._help, self._kept]
 
     def retell(self) -> None:
         """Ask anew, in another language, with what was typed as it stands."""
@@ -101,9 +98,9 @@ class AnswerBox(widgets.VBox):
 
     @staticmethod
     def _button(name: str, action: Callable[[], None]) -> widgets.Button:
-        button = widgets.Button(description=name, layout=widgets.Layout(flex="0 0 auto"))
-        button.on_click(lambda _: action())
-        return button
+        made = button(name)
+        made.on_click(lambda _: action())
+        return made
 
     def _on_message(self, _, content: dict, __) -> None:
         if content.get("event") == "submit":

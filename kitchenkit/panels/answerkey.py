@@ -6,21 +6,20 @@ import html
 import math
 from functools import reduce
 
-import ipywidgets as widgets
-
 from kitchenkit import language
 from kitchenkit.errors import KitchenError
 from kitchenkit.exercises import LESSONS, UNITS, Question, code_word, questions
 from kitchenkit.language import as_written, join_or, mark, tr
 from kitchenkit.panels.base import STYLE, spoken, table_html
 from kitchenkit.panels.controls import dropdown, text
+from kitchenkit.panels.pieces import Frame, passage
 from kitchenkit.panels.progress import lesson_title, question_name
 from kitchenkit.panels.relabel import Labels
 
 _NAME = mark("A learner's name, as they typed it; empty: the class's numbers")
 
 
-class AnswerKey(widgets.VBox):
+class AnswerKey(Frame):
     """All answers, for the class's numbers or for those of a learner whose name is typed.
 
     Parameters
@@ -33,9 +32,8 @@ class AnswerKey(widgets.VBox):
         self._labels, self._busy = Labels(), False
         self.name = self._labels(text(tr(_NAME), ""), _NAME)
         self.lesson = self._labels(dropdown(tr("Lesson"), self._lessons(), ""), mark("Lesson"))
-        self._key = widgets.HTML()
-        super().__init__([widgets.HTML(STYLE), self.name, self.lesson, self._key])
-        self.add_class("kk-panel")
+        self._key = passage()
+        super().__init__([passage(STYLE), self.name, self.lesson, self._key])
         for control in (self.name, self.lesson):
             control.observe(self._asked, names="value")
         self.refresh()

@@ -9,7 +9,7 @@ import ipywidgets as widgets
 from kitchenkit import language
 from kitchenkit.errors import KitchenError
 from kitchenkit.language import tr
-from kitchenkit.panels.controls import messages
+from kitchenkit.panels.pieces import Frame, abreast, boxed, button, messages, passage, stacked
 
 STYLE = """<style>
 .kk-panel{max-width:1100px;padding:12px;border:1px solid #b9a98a;border-radius:4px;
@@ -33,7 +33,8 @@ STYLE = """<style>
  min-height:34px;height:34px;background-color:#fff;color:#2e2a26;border:1px solid #8b8378}
 .kk-panel .widget-dropdown,.kk-panel .widget-text{height:auto}
 .kk-panel .slider-container{min-width:120px}
-.kk-panel .widget-hbox{flex-flow:row wrap}
+.kk-panel .widget-hbox{flex-flow:row wrap;padding:5px}
+.kk-panel .kk-away{display:none}
 .kk-panel button.jupyter-button{font-size:15px;height:36px;line-height:34px;width:auto;flex:none;
  border:1px solid #8b8378;border-radius:4px;background:#f1e9da;color:#2e2a26}
 .kk-panel.kk-panel :focus-visible{outline:3px solid #1f6f78!important;outline-offset:2px}
@@ -137,7 +138,7 @@ def _side(cell: str) -> str:
     return ' class="kk-num"' if numeric else ""
 
 
-class Panel(widgets.VBox):
+class Panel(Frame):
     """Controls with units, one kept picture, one sentence, the numbers, cautions, a way back.
 
     A subclass names itself in `title`, makes its controls in `make_controls` (name → widget) and
@@ -154,7 +155,6 @@ class Panel(widgets.VBox):
         self._past: list[dict] = []
         self._now = self._start
         super().__init__(parts)
-        self.add_class("kk-panel")
         self.refresh()
         self._listen()
         language.listen(self)
@@ -163,27 +163,19 @@ class Panel(widgets.VBox):
         """All that is shown, made in the language in use."""
         self.chart = self.make_chart()
         self.controls: dict[str, widgets.ValueWidget] = self.make_controls()
-        self._picture = widgets.HTML()
+        self._picture, self._numbers, self._care = passage(), passage(), passage()
         self._sentence = messages()
-        self._numbers = widgets.HTML()
-        self._care = widgets.HTML()
         self._busy = False
-        self._back = widgets.Button(
-            description=tr("One step back"), disabled=True, tooltip=tr("Undo the last move")
-        )
-        self._reset = widgets.Button(
-            description=tr("Start again"), tooltip=tr("Every control as it was")
-        )
+        self._back = button(tr("One step back"), disabled=True, tooltip=tr("Undo the last move"))
+        self._reset = button(tr("Start again"), tooltip=tr("Every control as it was"))
         self._back.on_click(lambda _: self.step_back())
         self._reset.on_click(lambda _: self.reset())
-        buttons = widgets.HBox([self._back, self._reset])
-        controls = widgets.VBox([*self.controls.values(), buttons])
+        buttons = abreast([self._back, self._reset])
+        controls = stacked([*self.controls.values(), buttons], "kk-controls")
         # The answer beside its controls: on a projector both must be seen at once.
-        picture = widgets.VBox([self._sentence, self._picture])
-        row = widgets.Box([controls, picture])
-        for box, name in ((controls, "kk-controls"), (picture, "kk-picture"), (row, "kk-row")):
-            box.add_class(name)
-        return [self._title_html(), row, self._numbers, self._care, *self.below()]
+        picture = stacked([self._sentence, self._picture], "kk-picture")
+        answer = boxed(widgets.Box, [controls, picture], "kk-row")
+        return [self._title_html(), answer, self._numbers, self._care, *self.below()]
 
     def _listen(self) -> None:
         for control in self.controls.values():
@@ -299,7 +291,7 @@ class Panel(widgets.VBox):
         )
 
     def _title_html(self) -> widgets.HTML:
-        return widgets.HTML(f'{STYLE}<p class="kk-title"{spoken()}>{html.escape(self.name)}</p>')
+        return passage(f'{STYLE}<p class="kk-title"{spoken()}>{html.escape(self.name)}</p>')
 
     # Without a running kernel ------------------------------------------------------------------
 

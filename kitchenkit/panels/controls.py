@@ -6,16 +6,18 @@ import ipywidgets as widgets
 import traitlets
 
 from kitchenkit.language import as_written, num, tr
+from kitchenkit.panels.pieces import alike
 
 
-def _looks(label: str) -> dict:
-    """What every control is made with; set afterwards, each would be one more message."""
-    return {
-        "description": label,
-        "tooltip": label,
-        "layout": {"width": "100%"},
-        "style": {"description_width": "initial"},
-    }
+def labelled(kind: type[widgets.Widget], label: str, **more) -> widgets.Widget:
+    """A control of a kind under its label, as wide as there is room."""
+    return kind(
+        description=label,
+        tooltip=label,
+        layout=alike(widgets.Layout, width="100%"),
+        style=alike(kind.style.klass, description_width="initial"),
+        **more,
+    )
 
 
 class _StepSlider(widgets.FloatSlider):
@@ -31,17 +33,15 @@ class _StepSlider(widgets.FloatSlider):
 def slider(label: str, value: float, low: float, high: float, step: float) -> widgets.ValueWidget:
     """A slider with its number beside it; the label says the unit."""
     if all(float(x).is_integer() for x in (value, low, high, step)):
-        return widgets.IntSlider(
-            value=int(value), min=int(low), max=int(high), step=int(step), **_looks(label)
-        )
-    return _StepSlider(
-        value=value, min=low, max=high, step=step, readout_format=".2f", **_looks(label)
-    )
+        whole = {"value": int(value), "min": int(low), "max": int(high), "step": int(step)}
+        return labelled(widgets.IntSlider, label, **whole)
+    parts = {"value": value, "min": low, "max": high, "step": step, "readout_format": ".2f"}
+    return labelled(_StepSlider, label, **parts)
 
 
 def dropdown(label: str, options, value) -> widgets.Dropdown:
     """One of several; options are words, or pairs of words and value."""
-    return widgets.Dropdown(options=options, value=value, **_looks(label))
+    return labelled(widgets.Dropdown, label, options=options, value=value)
 
 
 def pan_dropdown(kit, label: str, kind: str = "", none: str = "") -> widgets.Dropdown:
@@ -68,17 +68,13 @@ _USUAL_PANS = {"loaf": "loaf-8.5x4.5", "muffin": "muffin-12", "square": "square-
 
 def text(label: str, value: str) -> widgets.Text:
     """A line of text, answered on Enter or on leaving it."""
-    return widgets.Text(value=value, continuous_update=False, **_looks(label))
+    return labelled(widgets.Text, label, value=value, continuous_update=False)
 
 
 def number(label: str, value: float, low: float, high: float, step: float) -> widgets.ValueWidget:
     """A number to type, kept between two bounds."""
-    return widgets.BoundedFloatText(value=value, min=low, max=high, step=step, **_looks(label))
-
-
-def messages() -> widgets.HTML:
-    """A place for words that come and go, which screen readers are told of from the start."""
-    return widgets.HTML(_dom_classes=("kk-live",))
+    bounds = {"min": low, "max": high, "step": step}
+    return labelled(widgets.BoundedFloatText, label, value=value, **bounds)
 
 
 def percent(share: float) -> str:

@@ -11,6 +11,7 @@ from kitchenkit.history import cost_history, price_history
 from kitchenkit.language import day, mark, num, tr, trn
 from kitchenkit.money import say_money
 from kitchenkit.panels.controls import dropdown, number, slider, text
+from kitchenkit.panels.pieces import show_if
 from kitchenkit.panels.scale import RecipePanel
 from kitchenkit.savings import compare, what_matters
 from kitchenkit.saying import say_both
@@ -97,10 +98,10 @@ class CostPanel(RecipePanel):
         value = self.values()
         own = value["item"] != _AS_NOTED
         for name in ("price", "package", "edible"):
-            self.controls[name].layout.display = "" if own else "none"
-        self.controls["length"].layout.display = "" if self._by_length(value["wrap"]) else "none"
-        self.controls["minutes"].layout.display = "" if value["fuel"] else "none"
-        self.controls["work"].layout.display = "" if value["hour"] else "none"
+            show_if(self.controls[name], own)
+        show_if(self.controls["length"], self._by_length(value["wrap"]))
+        show_if(self.controls["minutes"], value["fuel"])
+        show_if(self.controls["work"], value["hour"])
         found = cost(self.kit, self.recipe, value["pieces"], **self._asked(value, own))
         against = compare(found, value["snack"], per_week=value["per_week"])
         matters = what_matters(found)

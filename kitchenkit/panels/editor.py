@@ -14,8 +14,18 @@ from kitchenkit.editing import EditedTable, EditError, column_texts, is_own
 from kitchenkit.errors import DataError, KitchenError
 from kitchenkit.language import day, mark, tr, trn
 from kitchenkit.panels.base import STYLE, page_text, spoken, stumbled, table_html
-from kitchenkit.panels.controls import dropdown, messages
+from kitchenkit.panels.controls import dropdown, labelled
 from kitchenkit.panels.editor_words import TITLES, column_words, field_words
+from kitchenkit.panels.pieces import (
+    Frame,
+    abreast,
+    boxed,
+    button,
+    messages,
+    passage,
+    show_if,
+    stacked,
+)
 from kitchenkit.panels.relabel import Labels
 from kitchenkit.places import data_folder
 from kitchenkit.saving import ChangedError
@@ -35,7 +45,6 @@ _FIELD_STYLE = """<style>
 .kk-fields{display:flex;flex-flow:row wrap;gap:4px 16px}
 .kk-fields>.kk-field{flex:1 1 260px;min-width:0}
 .kk-field .kk-wrong{font-size:14px;margin:0 0 4px}
-.kk-buttons{flex-flow:row wrap!important;overflow:visible!important}
 </style>"""
 
 
@@ -66,23 +75,16 @@ class Fields:
             control.observe(lambda _, name=column.name: self._typed(name), names="value")
             message = messages()
             self.controls[column.name], self.messages[column.name] = control, message
-            box = widgets.VBox([control, message])
-            box.add_class("kk-field")
-            boxes.append(box)
-        self.box = widgets.Box(boxes)
-        self.box.add_class("kk-fields")
+            boxes.append(stacked([control, message], "kk-field"))
+        self.box = boxed(widgets.Box, boxes, "kk-fields")
 
     def _control(self, column, label: str, known: dict) -> widgets.ValueWidget:
         if column.options:
             return dropdown(label, self._choices(column.name, ""), "")
-        kind = widgets.Text
-        more = {}
         if names := known.get(column.name):
-            kind, more = widgets.Combobox, {"options": tuple(names), "ensure_option": False}
-        control = kind(value="", description=label, continuous_update=True, **more)
-        control.layout = widgets.Layout(width="100%")
-        control.style.description_width = "initial"
-        return control
+            more = {"options": tuple(names), "ensure_option": False}
+            return labelled(widgets.Combobox, label, continuous_update=True, **more)
+        return labelled(widgets.Text, label, continuous_update=True)
 
     def texts(self) -> dict[str, str]:
         """What stands in the fields."""
@@ -110,9 +112,8 @@ class Fields:
         self._quiet = True
         texts = self.texts()
         for name, control in self.controls.items():
-            control.description = field_words(self._table, name)
+            control.description = control.tooltip = field_words(self._table, name)
             if name in self._options:
-                control.tooltip = control.description
                 control.options = self._choices(name, texts[name])
                 control.value = texts[name]
             if self.messages[name].value:
@@ -131,7 +132,7 @@ class Fields:
         self.messages[name].value = words if complaint else ""
 
 
-class Editor(widgets.VBox):
+class Editor(Frame):
     """What every editor has: messages, undo and redo, saving, earlier versions.
 
     A subclass makes its `edited` and its own `body`, and shows itself anew in `refresh`. In
@@ -154,9 +155,9 @@ class Editor(widgets.VBox):
         self._version = self._dropdown(mark("Earlier versions of the file"), tr("none yet"), "")
         self._back = self._button(mark("Bring back"), self._bring_back, always=True)
         body = self.body()
-        steps = self._row([*self._buttons.values(), self._catch_up])
-        earlier = self._row([self._version, self._back])
-        self._head, self._care = widgets.HTML(), widgets.HTML()
+        steps = abreast([*self._buttons.values(), self._catch_up])
+        earlier = abreast([self._version, self._back])
+        self._head, self._care = passage(), passage()
         self._head_and_care()
         super().__init__(
             [
@@ -164,7 +165,6 @@ class Editor(widgets.VBox):
                 *(*self.last(), self._care),
             ]
         )
-        self.add_class("kk-panel")
         self._open()
         language.listen(self)
 
@@ -227,9 +227,9 @@ class Editor(widgets.VBox):
         return self._labels(dropdown(tr(label), [(first, value)], value), label)
 
     def _button(self, words: str, action, always: bool = False) -> widgets.Button:
-        button = self._labels(widgets.Button(), words)
-        button.on_click(lambda _: self._soon(action, always))
-        return button
+        made = self._labels(button(), words)
+        made.on_click(lambda _: self._soon(action, always))
+        return made
 
     def groups(self) -> list[Fields]:
         """The fields in which something may be typed."""
@@ -255,12 +255,6 @@ class Editor(widgets.VBox):
 
         loop.call_later(_SETTLED, when_settled)
 
-    @staticmethod
-    def _row(children) -> widgets.HBox:
-        row = widgets.HBox(children)
-        row.add_class("kk-buttons")
-        return row
-
     def _open(self) -> None:
         self.edited = None
         self._do(self.open_file, always=True)
@@ -272,14 +266,14 @@ class Editor(widgets.VBox):
         """
         told = self._said.value if self.edited is None else ""
         self._said.value = ""
-        self._catch_up.layout.display = "none"
+        show_if(self._catch_up, False)
         try:
             if self.edited is None and not always:
                 self._said.value = told  # why it cannot be edited
             else:
                 action()
         except ChangedError as error:
-            self._catch_up.layout.display = ""
+            show_if(self._catch_up, True)
             or_else = tr("Or press Bring both together, to put them onto what it holds now.")
             self._complain(f"{error} {or_else}")
         except DataError as error:
@@ -432,17 +426,16 @@ class TableEditor(Editor):
         return Path(self.folder) / f"{self.name}.csv"
 
     def body(self) -> list[widgets.Widget]:
-        self.find = self._labels(widgets.Text(continuous_update=True), mark("Find rows with"))
-        self.find.layout = widgets.Layout(width="100%")
-        self.find.style.description_width = "initial"
+        find = labelled(widgets.Text, "", continuous_update=True)
+        self.find = self._labels(find, mark("Find rows with"))
         self.pick = self._dropdown(mark("Row"), tr("a new row"), _NEW)
-        self._place = widgets.VBox([])
+        self._place = stacked([])
         self.add = self._button(mark("Add as a new row"), self._add)
         self.change = self._button(mark("Change this row"), self._change)
         self.remove = self._button(mark("Remove this row"), self._remove)
         self.find.observe(lambda _: self._do(self._say_found), names="value")
         self.pick.observe(self._picked, names="value")
-        rows = self._row([self.add, self.change, self.remove])
+        rows = abreast([self.add, self.change, self.remove])
         return [self.find, self.pick, self._place, rows]
 
     def open_file(self) -> None:
@@ -635,15 +628,13 @@ class TableChooser(widgets.VBox):
         self._folder = folder
         self.editors: dict[str, TableEditor] = {}
         self._names = names or tuple(TITLES)
-        self._place = widgets.VBox([])
+        self._place = stacked([])
         self._show(self._names[0])
         self._labels, self._busy = Labels(), False
         pick = dropdown(tr("Table"), self._options(), self._names[0])
         self.pick = self._labels(pick, mark("Table"))
         self.pick.observe(self._picked, names="value")
-        choice = widgets.VBox([self.pick])
-        choice.add_class("kk-panel")
-        super().__init__([choice, self._place])
+        super().__init__([Frame([self.pick]), self._place])
         language.listen(self)
 
     def _options(self) -> list[tuple[str, str]]:

@@ -20,6 +20,7 @@ from kitchenkit.language import mark, tr, trc
 from kitchenkit.panels.base import page_text, spoken, table_html
 from kitchenkit.panels.editor import Editor, Fields
 from kitchenkit.panels.editor_words import column_words
+from kitchenkit.panels.pieces import abreast, passage
 
 _NEW = ""
 _NEW_LINE = -1
@@ -51,7 +52,7 @@ class RecipeEditor(Editor):
         known = {"source": column_texts("sources", "key", self.folder)}
         self.fields = Fields("recipe", EditedRecipe.columns, self._complaint, known)
         self.change = self._button(mark("Take these over"), self._change)
-        self._lines = widgets.HTML()
+        self._lines = passage()
         self.line = self._dropdown(mark("Ingredient to change"), tr("a new one"), _NEW_LINE)
         self.line.observe(self._line_picked, names="value")
         names = {"ingredient": column_texts("ingredients", "name", self.folder)}
@@ -64,9 +65,9 @@ class RecipeEditor(Editor):
         self.add_line = self._button(mark("Add as a new ingredient"), self._add_line)
         self.change_line = self._button(mark("Change this ingredient"), self._change_line)
         self.remove_line = self._button(mark("Remove this ingredient"), self._remove_line)
-        lines = self._row([self.add_line, self.change_line, self.remove_line])
+        lines = abreast([self.add_line, self.change_line, self.remove_line])
         return [
-            *(self.pick, self.fields.box, self._row([self.change]), self._lines, self.line),
+            *(self.pick, self.fields.box, abreast([self.change]), self._lines, self.line),
             *(self.line_fields.box, lines),
         ]
 
@@ -74,7 +75,7 @@ class RecipeEditor(Editor):
         self.remove = self._button(mark("Remove this recipe"), self._remove)
         self._gone = self._dropdown(mark("Removed recipes"), trc("removed recipes", "none"), "")
         self.restore = self._button(mark("Bring this recipe back"), self._restore)
-        return [self._row([self.remove]), self._row([self._gone, self.restore])]
+        return [abreast([self.remove]), abreast([self._gone, self.restore])]
 
     def open_file(self) -> None:
         self.edited = None

@@ -23,6 +23,7 @@ from kitchenkit.freezer import (
 )
 from kitchenkit.language import mark, num, tr
 from kitchenkit.panels.controls import dropdown, pan_dropdown, slider
+from kitchenkit.panels.pieces import show_if
 from kitchenkit.panels.scale import RecipePanel
 from kitchenkit.saying import say_both
 from kitchenkit.temperature import say_temperature
@@ -198,7 +199,7 @@ class FreezePanel(_CrumbPanel):
             "wrap": tr(wrap),
             "packing": tr(packing),
         }
-        self.controls["inside"].layout.display = "" if value["way"] == "freezes" else "none"
+        show_if(self.controls["inside"], value["way"] == "freezes")
         if value["way"] == "freezes":
             self._freeze(freezer, piece, words)
         else:

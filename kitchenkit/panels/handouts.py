@@ -12,6 +12,7 @@ from kitchenkit.language import mark, tr, trc
 from kitchenkit.panels.base import close
 from kitchenkit.panels.classroom import ClassPanel
 from kitchenkit.panels.controls import dropdown
+from kitchenkit.panels.pieces import Frame
 from kitchenkit.panels.printing import PrintButtons
 from kitchenkit.sheets import PAPERS, Document
 
@@ -26,7 +27,7 @@ _TOOLS = [
 ]
 
 
-class ClassPrints(widgets.VBox):
+class ClassPrints(Frame):
     """What to print for the class of a `ClassPanel` as it stands, and buttons to save it.
 
     Parameters
@@ -40,8 +41,7 @@ class ClassPrints(widgets.VBox):
         self.evening = evening
         self.controls = self._made()
         self.buttons = PrintButtons(self.document, lambda: self.document().title, folder)
-        super().__init__([*self.controls.values(), self.buttons])
-        self.add_class("kk-controls")
+        super().__init__([*self.controls.values(), self.buttons], framed="kk-controls")
         language.listen(self)
 
     @staticmethod

@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import html
 
-import ipywidgets as widgets
-
 from kitchenkit import language
 from kitchenkit.errors import KitchenError
 from kitchenkit.language import tr
 from kitchenkit.panels.base import STYLE, spoken
-from kitchenkit.panels.controls import dropdown, messages
+from kitchenkit.panels.controls import dropdown
+from kitchenkit.panels.pieces import Frame, messages, passage
 
 # In both languages, for it must be found by who cannot read the first.
 _LABEL = "Language of the panels · Idioma de los paneles"
 
 
-class LanguageChoice(widgets.VBox):
+class LanguageChoice(Frame):
     """A list of languages; the panels of the lesson follow at once, and other lessons when opened.
 
     The choice is kept in the learner's own folder, if they have one.
@@ -28,8 +27,7 @@ class LanguageChoice(widgets.VBox):
         self.choice = dropdown(_LABEL, [(words, name) for name, words in named.items()], now)
         self.choice.observe(self._chosen, names="value")
         self._said = messages()
-        super().__init__([widgets.HTML(STYLE), self.choice, self._said])
-        self.add_class("kk-panel")
+        super().__init__([passage(STYLE), self.choice, self._said])
         language.listen(self)
 
     def _chosen(self, change) -> None:

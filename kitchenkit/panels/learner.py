@@ -9,7 +9,8 @@ import ipywidgets as widgets
 from kitchenkit.errors import KitchenError
 from kitchenkit.language import listen, mark, tr
 from kitchenkit.panels.base import STYLE, close, spoken
-from kitchenkit.panels.controls import dropdown, messages, text
+from kitchenkit.panels.controls import dropdown, text
+from kitchenkit.panels.pieces import Frame, abreast, button, messages, passage
 from kitchenkit.progress import Progress, own_progress
 
 _TITLE = mark("Your name and your numbers")
@@ -23,13 +24,12 @@ _NOWHERE = mark(
 )
 
 
-class YourNumbers(widgets.VBox):
+class YourNumbers(Frame):
     """Asks for a learner's name, and whether the questions take numbers made from it."""
 
     def __init__(self):
         self._file = own_progress()
         super().__init__(self._parts())
-        self.add_class("kk-panel")
         progress = self._start()
         if progress is not None:
             self.name.value, self.own.value = progress.learner, bool(progress.numbers)
@@ -43,16 +43,14 @@ class YourNumbers(widgets.VBox):
             (tr("my own, made from my name"), True),
         ]
         self.own = dropdown(tr("Numbers in the questions"), options, False)
-        self._button = widgets.Button(description=tr("Keep this"))
+        self._button = button(tr("Keep this"))
         self._button.on_click(lambda _: self.keep())
         self._said = messages()
-        intro = widgets.HTML(
+        intro = passage(
             f'<div{spoken()}><p class="kk-title">{html.escape(tr(_TITLE))}</p>'
             f"<p>{html.escape(tr(_WHY))}</p></div>"
         )
-        row = widgets.HBox([self._button])
-        row.layout.padding = "4px"  # room for the ring around the button in use
-        return [widgets.HTML(STYLE), intro, self.name, self.own, row, self._said]
+        return [passage(STYLE), intro, self.name, self.own, abreast([self._button]), self._said]
 
     def _start(self) -> Progress | None:
         """Say what is kept, and give it."""

@@ -9,6 +9,7 @@ from kitchenkit.errors import KitchenError
 from kitchenkit.language import mark, num, tr, trc, trn
 from kitchenkit.panels.base import Panel
 from kitchenkit.panels.controls import dropdown, number, pan_dropdown, slider, text
+from kitchenkit.panels.pieces import show_if
 from kitchenkit.panels.scale import RecipePanel
 from kitchenkit.pans import KINDS, MATERIALS, Pan
 from kitchenkit.saying import say_both, say_inches
@@ -204,8 +205,8 @@ class MyPanPanel(Panel):
         value = self.values()
         shape = KINDS[value["kind"]].shape
         for name in ("rim_width", "base_width"):
-            self.controls[name].layout.display = "" if shape == "box" else "none"
-        self.controls["tube"].layout.display = "" if shape == "tube" else "none"
+            show_if(self.controls[name], shape == "box")
+        show_if(self.controls["tube"], shape == "tube")
         box = shape == "box"
         pan = Pan.from_sizes(
             value["kind"],

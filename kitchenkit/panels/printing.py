@@ -5,18 +5,16 @@ from __future__ import annotations
 import html
 from collections.abc import Callable
 
-import ipywidgets as widgets
-
 from kitchenkit import language
 from kitchenkit.errors import KitchenError
 from kitchenkit.language import tr
 from kitchenkit.panels.base import STYLE, spoken
-from kitchenkit.panels.controls import messages
+from kitchenkit.panels.pieces import Frame, abreast, button, messages, passage
 from kitchenkit.printouts import KINDS, save_printout
 from kitchenkit.sheets import Document
 
 
-class PrintButtons(widgets.VBox):
+class PrintButtons(Frame):
     """Save a document into the learner's own folder, each time under a name of its own.
 
     Parameters
@@ -35,20 +33,18 @@ class PrintButtons(widgets.VBox):
         self._make, self._name, self._folder = make, name, folder
         self.said = ""
         self._status = messages()
-        self._buttons = {kind: widgets.Button() for kind in KINDS}
-        for kind, button in self._buttons.items():
-            button.on_click(lambda _, kind=kind: self.save(kind))
-        buttons = widgets.HBox(list(self._buttons.values()))
-        super().__init__([widgets.HTML(STYLE), buttons, self._status])
-        self.add_class("kk-panel")
+        self._buttons = {kind: button() for kind in KINDS}
+        for kind, made in self._buttons.items():
+            made.on_click(lambda _, kind=kind: self.save(kind))
+        super().__init__([passage(STYLE), abreast(self._buttons.values()), self._status])
         self.retell()
         language.listen(self)
 
     def retell(self) -> None:
         """Name the buttons in the language in use; what was said before is gone."""
-        for kind, button in self._buttons.items():
-            button.description = tr("Save as {kind}", kind=kind.upper())
-            button.tooltip = tr("Write the sheets as {kind}", kind=kind.upper())
+        for kind, made in self._buttons.items():
+            made.description = tr("Save as {kind}", kind=kind.upper())
+            made.tooltip = tr("Write the sheets as {kind}", kind=kind.upper())
         self.said = self._status.value = ""
 
     def save(self, kind: str) -> None:

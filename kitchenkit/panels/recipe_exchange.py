@@ -16,8 +16,9 @@ from kitchenkit.exchange import ENDINGS, read_recipe, recipe_text
 from kitchenkit.kit import open_kit
 from kitchenkit.language import mark, num, tr, trn
 from kitchenkit.panels.base import STYLE, care_html, page_text, spoken, stumbled, table_html
-from kitchenkit.panels.controls import dropdown, messages
+from kitchenkit.panels.controls import dropdown, labelled, text
 from kitchenkit.panels.editor_words import column_words
+from kitchenkit.panels.pieces import Frame, abreast, button, messages, passage, show_if, stacked
 from kitchenkit.panels.relabel import Labels
 from kitchenkit.printouts import own_folder, save_new
 from kitchenkit.recipe import Recipe
@@ -46,7 +47,7 @@ _IN = mark("In: from text or a file")
 _READ_AS = mark("{n}: read it as")
 
 
-class RecipeExchangePanel(widgets.VBox):
+class RecipeExchangePanel(Frame):
     """A recipe as text to copy or save, and a recipe from text, with each unread line to settle.
 
     In another language it is labelled anew, and what is typed stays. Written recipes stay in
@@ -77,10 +78,9 @@ class RecipeExchangePanel(widgets.VBox):
         self._found: dict[str, Fault] = {}
         self._settled: dict[str, str] = {}
         self._labels = Labels()
-        self._head, self._care = widgets.HTML(), widgets.HTML()
-        self._heading_out, self._heading_in = widgets.HTML(), widgets.HTML()
+        self._head, self._care = passage(), passage()
+        self._heading_out, self._heading_in = passage(), passage()
         super().__init__([self._head, *self._out(), *self._in(), self._care])
-        self.add_class("kk-panel")
         self._tell()
         self._show_text()
         self._show_buttons()
@@ -129,7 +129,7 @@ class RecipeExchangePanel(widgets.VBox):
             control.observe(lambda _: self._show_text(), names="value")
         return [
             *(self._heading_out, self.recipe, self.form_out, self.text_out),
-            *(_row([self.save]), self._said_out),
+            *(abreast([self.save]), self._said_out),
         ]
 
     def _recipes(self) -> list[tuple[str, str]]:
@@ -162,14 +162,14 @@ class RecipeExchangePanel(widgets.VBox):
         upload = widgets.FileUpload(accept=endings)
         self.upload = self._labels(upload, mark("Or choose a file"))
         self.upload.layout.width = "auto"
-        self._chosen = widgets.HTML()
+        self._chosen = passage()
         self.form_in = self._dropdown(mark("It is"), _forms(), "markdown")
         self.name = self._labels(_line(), mark("Call it (empty: as the text does)"))
         self.servings = self._labels(_line(), mark("Servings (empty: as the text says)"))
         self.source = self._dropdown(mark("Comes from"), self._sources(), "")
         self.reads = self._button(mark("Read it"), self._read)
-        self._lines = widgets.VBox([])
-        self._table = widgets.HTML()
+        self._lines = stacked([])
+        self._table = passage()
         self._said_in = messages()
         self.keep = self._button(mark("Keep this recipe"), self._keep)
         self.drop = self._button(mark("Remove it again"), self._drop)
@@ -178,10 +178,10 @@ class RecipeExchangePanel(widgets.VBox):
         for control in (self.form_in, self.name, self.servings, self.source):
             control.observe(lambda _: self._forget(), names="value")
         return [
-            *(self._heading_in, self.text_in, _row([self.upload]), self._chosen, self.form_in),
+            *(self._heading_in, self.text_in, abreast([self.upload]), self._chosen, self.form_in),
             *(self.name, self.servings, self.source),
-            *(_row([self.reads]), self._said_in, self._lines, self._table),
-            _row([self.keep, self.drop]),
+            *(abreast([self.reads]), self._said_in, self._lines, self._table),
+            abreast([self.keep, self.drop]),
         ]
 
     def _sources(self) -> list[tuple[str, str]]:
@@ -311,7 +311,7 @@ class RecipeExchangePanel(widgets.VBox):
                 said += f", {_place(fault.row)}. {fault.mend}"
             look = "kk-wrong" if fault else "kk-care"
             words_html = f'<p class="{look}"{spoken()}>{page_text(_plain(said))}</p>'
-            boxes += [widgets.HTML(words_html), field]
+            boxes += [passage(words_html), field]
         self._lines.children = boxes
 
     def _show_read(self, settled: dict) -> None:
@@ -388,10 +388,10 @@ class RecipeExchangePanel(widgets.VBox):
         return self._labels(dropdown(tr(label), options, value), label)
 
     def _button(self, words: str, action) -> widgets.Button:
-        button = self._labels(widgets.Button(), words)
+        made = self._labels(button(), words)
         said = "_said_out" if action == self._save else "_said_in"
-        button.on_click(lambda _: self._do(action, said))
-        return button
+        made.on_click(lambda _: self._do(action, said))
+        return made
 
     def _do(self, action, said: str) -> None:
         """Carry out what a person asked for; say in words what went wrong."""
@@ -407,7 +407,7 @@ class RecipeExchangePanel(widgets.VBox):
 
     def _show_buttons(self) -> None:
         self.keep.disabled = self.read is None or not is_own(self.kit.folder)
-        self.drop.layout.display = "" if self._kept is not None else "none"
+        show_if(self.drop, self._kept is not None)
 
     # Without a running kernel ------------------------------------------------------------------
 
@@ -482,25 +482,11 @@ def _place(words: str) -> str:
 
 
 def _area() -> widgets.Textarea:
-    area = widgets.Textarea(rows=10, continuous_update=False)
-    area.layout = widgets.Layout(width="100%")
-    area.style.description_width = "initial"
-    area.add_class("kk-text")
-    return area
+    return labelled(widgets.Textarea, "", rows=10, continuous_update=False)
 
 
 def _line() -> widgets.Text:
-    line = widgets.Text(continuous_update=False)
-    line.layout = widgets.Layout(width="100%")
-    line.style.description_width = "initial"
-    return line
-
-
-def _row(children) -> widgets.HBox:
-    row = widgets.HBox(children)
-    row.layout.flex_flow = "row wrap"
-    row.layout.padding = "4px"  # room for the ring around the button in use
-    return row
+    return text("", "")
 
 
 def _heading(words: str) -> str:

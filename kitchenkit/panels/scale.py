@@ -9,6 +9,7 @@ from kitchenkit.errors import MeasureError
 from kitchenkit.language import mark, num, tr, trn
 from kitchenkit.panels.base import Panel
 from kitchenkit.panels.controls import dropdown, pan_dropdown, percent, slider, text, times
+from kitchenkit.panels.pieces import show_if
 from kitchenkit.saying import say_both
 from kitchenkit.units import Q
 
@@ -126,7 +127,7 @@ class ScalePanel(RecipePanel):
         way = self.controls["way"].value
         for name, control in self.controls.items():
             if name != "way":
-                control.layout.display = "" if name in _SHOWN_FOR[way] else "none"
+                show_if(control, name in _SHOWN_FOR[way])
         made = self._scaled(way)
         table = made.amounts()
         self.chart.update(list(table["grams"]))

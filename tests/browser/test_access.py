@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import expect
 
 import kitchenkit as kk
+from kitchenkit.panels.pieces import is_shown
 from kitchenkit.places import shipped_folder
 
 from . import axe, lab
@@ -110,7 +111,7 @@ def test_each_control_has_its_label_for_its_name(visit, kit, place):
     panel = visit(place.lesson).cell(place.cell).locator(PANEL)
     twin = getattr(kk, place.name)(kit, **place.options())
     expect(panel).to_have_accessible_name(twin.title)
-    shown = [c for c in twin.controls.values() if c.layout.display != "none"]
+    shown = [c for c in twin.controls.values() if is_shown(c)]
     for control in shown:
         slides = isinstance(control, widgets.IntSlider | widgets.FloatSlider)
         labelled = panel.locator(".widget-inline-hbox").filter(
