@@ -164,10 +164,40 @@ def serve(folder: Path, port: int, page: str, browser: bool = True) -> None:
     app = LabApp.initialize_server(argv=options(folder, port, page, token))
     app.contents_manager.register_pre_save_hook(leave_panels_out)
     app.log.addFilter(lambda record: record.levelno != logging.CRITICAL)  # "shutting down" and such
+    hold_port(app)
     # Ctrl-C closes at once: a learner is asked nothing, and no kernel is left running.
     signal.signal(signal.SIGINT, lambda *_: app.stop(from_signal=True))
     app.io_loop.add_callback(announce, address(app.port, page, token), browser)
     app.start()
+
+
+def hold_port(app) -> None:
+    """Take a server's port now, or the next that is free.
+
+    The server has only looked whether it is free, and takes it when it starts: of two that are
+    started together, the second would then end without a word.
+
+    Parameters
+    ----------
+    app : ServerApp
+        Set up and not started yet; its `port` is what it got.
+
+    Raises
+    ------
+    OSError
+        If none is free.
+    """
+    from tornado.netutil import bind_sockets
+
+    for more in reversed(range(_TRIES)):
+        try:
+            held = bind_sockets(app.port, HOST)
+            break
+        except OSError:
+            if not more:
+                raise
+            app.port += 1
+    app.http_server.listen = lambda *_, **__: app.http_server.add_sockets(held)
 
 
 def announce(link: str, browser: bool) -> None:

@@ -21,7 +21,7 @@ from kitchenkit import places, server
 def running(tmp_path_factory):
     """A running server, its lessons' folder and the address it printed.
 
-    Between the choice of its port and its start another program takes that port.
+    Between the choice of its port and its start other programs take that port and the next.
     """
     home = tmp_path_factory.mktemp("home")
     folder = home / "my lessons"
@@ -35,6 +35,12 @@ def running(tmp_path_factory):
         "import socket\n"
         "port = server.choose_port()\n"
         "other = socket.create_server((server.HOST, port))\n"
+        "hold = server.hold_port\n"
+        "def held(app):\n"
+        "    app.other = socket.create_server((server.HOST, app.port))\n"
+        "    hold(app)\n"
+        "    assert not server._free(app.port)\n"
+        "server.hold_port = held\n"
         "server.serve(folder, port, page, browser=False)\n"
         "print('closed well')"
     )
