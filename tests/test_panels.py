@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 
 import ipywidgets as widgets
@@ -37,12 +38,13 @@ def _ends(control) -> list:
 
 
 def _answer(panel) -> str:
-    """What the panel says as it stands: its sentence and table, or why it refuses."""
-    try:
-        panel.refresh()
-    except KitchenError as error:
-        return str(error)
+    """What the panel shows: its sentence and table, or why it refuses."""
+    shown = panel._sentence.value
+    assert "stumbled" not in shown
+    if 'role="alert"' in shown:
+        return shown
     assert _numbers(panel.sentence)
+    assert html.escape(panel.sentence) in shown
     return panel.sentence + str(panel.table)
 
 
