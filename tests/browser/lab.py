@@ -157,6 +157,25 @@ _HOLD = """() => {
 }"""
 
 
+# While much is going on, a page may take the focus away again for the cell around a button.
+_KEEP_FOCUS = """async button => {
+  const frame = () => new Promise(requestAnimationFrame);
+  for (let time = 0; time < 20; time++) {
+    button.focus();
+    await frame();
+    await frame();
+    if (document.activeElement === button) return;
+  }
+}"""
+
+
+def press(panel: Locator, name: str) -> None:
+    """Press a button by keyboard, once the focus stays there."""
+    button = panel.get_by_role("button", name=name, exact=True)
+    button.evaluate(_KEEP_FOCUS)
+    button.press("Enter")
+
+
 # --- a lesson in the browser --------------------------------------------------------------------
 
 
@@ -281,7 +300,8 @@ class LessonPage:
         deadline = time.monotonic() + seconds
         while not true():
             if time.monotonic() > deadline:
-                raise AssertionError(f"{self.name}: {what()}")
+                focus = self.page.evaluate("document.activeElement.outerHTML.slice(0, 100)")
+                raise AssertionError(f"{self.name}: {what()}\nIn focus: {focus}")
             self.page.wait_for_timeout(50)
 
     def outputs(self) -> dict[int, Output]:

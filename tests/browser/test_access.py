@@ -14,7 +14,8 @@ from kitchenkit.panels.pieces import is_shown
 from kitchenkit.places import shipped_folder
 
 from . import axe, lab
-from .test_lessons import LESSONS, MOVES, PANELS, due, look, move, press, wait_for
+from .lab import press
+from .test_lessons import LESSONS, MOVES, PANELS, due, look, move, wait_for
 
 OURS = (".jp-RenderedMarkdown", ".jp-OutputArea-output")
 ZOOMED = {"width": lab.DESK["width"] // 2, "height": lab.DESK["height"] // 2}  # to 200 %

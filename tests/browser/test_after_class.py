@@ -9,8 +9,8 @@ from kitchenkit.exchange import recipe_text
 from kitchenkit.saving import versions
 
 from . import lab
+from .lab import press
 from .test_lessons import due, look, move, wait_for
-from .test_own_data import press
 from .test_own_data import wait_for as wait_for_words
 from .test_progress import cell_of
 
@@ -58,7 +58,7 @@ def test_a_class_is_looked_back_upon_and_its_bakes_are_taken_over_and_back(visit
     one_oven = look(panel)
     assert one_oven.sentence != first.sentence
     assert one_oven.table != first.table
-    panel.get_by_role("button", name="Start again", exact=True).press("Enter")
+    press(panel, "Start again")
     wait_for(lesson, panel, first)
 
     press(panel, "Add to the bake log …")

@@ -9,7 +9,8 @@ import kitchenkit as kk
 from kitchenkit import language
 
 from . import lab
-from .test_lessons import MOVES, PANELS, due, look, move, press, wait_for
+from .lab import press
+from .test_lessons import MOVES, PANELS, due, look, move, wait_for
 
 CORE = ["02-scale", "03-pans", "05-cost", "07-freezer"]
 SPAIN = "es_ES"

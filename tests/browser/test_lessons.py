@@ -17,6 +17,7 @@ from kitchenkit.exercises import UNITS
 from kitchenkit.places import shipped_folder
 
 from . import lab
+from .lab import press
 
 LESSONS = sorted(path.stem for path in shipped_folder("lessons").glob("*.ipynb"))
 SIZES = [pytest.param(lab.DESK, id="desk"), pytest.param(lab.PHONE, id="phone")]
@@ -194,11 +195,6 @@ def write(lesson: lab.LessonPage, words: str) -> None:
     lesson.page.keyboard.press("Delete")
     lesson.page.keyboard.type(words)
     lesson.page.keyboard.press("Enter")
-
-
-def press(panel: Locator, name: str) -> None:
-    """Press a button by keyboard."""
-    panel.get_by_role("button", name=name, exact=True).press("Enter")
 
 
 @pytest.fixture

@@ -10,6 +10,7 @@ from kitchenkit.panels.editor_words import field_words
 from kitchenkit.places import shipped_folder
 
 from . import lab
+from .lab import press
 
 PAGE = "instructor/your-own-data"
 TIN = {
@@ -52,10 +53,6 @@ def put(form, table, column, words):
         form.page.keyboard.press("ControlOrMeta+a")
         form.page.keyboard.press("Delete")
         form.page.keyboard.type(words)
-
-
-def press(form, name):
-    form.get_by_role("button", name=name, exact=True).press("Enter")
 
 
 def wait_for(lesson, form, words):

@@ -39,7 +39,7 @@ def lesson(browser, folder):
 def panel(lesson):
     lesson.page.set_viewport_size(lab.DESK)
     found = lesson.cell(cell_of(NAME, "evening = kk.ClassPanel(")).locator(".kk-panel")
-    found.get_by_role("button", name="Start again", exact=True).press("Enter")
+    lab.press(found, "Start again")
     return found
 
 
@@ -81,7 +81,7 @@ def test_the_handout_is_saved_and_opens_as_pages(lesson, browser, folder):
     prints = lesson.cell(cell_of(NAME, "kk.ClassPrints(")).locator(".jp-OutputArea-output")
     said = prints.locator("[role=status]")
     for kind in ("PDF", "HTML"):
-        prints.get_by_role("button", name=f"Save as {kind}", exact=True).press("Enter")
+        lab.press(prints, f"Save as {kind}")
         lesson.until(
             lambda k=kind: said.inner_text().endswith(f".{k.lower()}"),
             lambda: f"not saved: {said.all_inner_texts()}",
@@ -116,7 +116,7 @@ def test_more_stations_than_students_are_refused_and_taken_back(lesson, panel, t
     wrong = panel.locator("[role=alert] .kk-say")
     lesson.until(lambda: wrong.count() == 1, lambda: "eight stations for seven were taken")
     assert "8 stations are too many for 7 students" in wrong.inner_text()
-    panel.get_by_role("button", name="Start again", exact=True).press("Enter")
+    lab.press(panel, "Start again")
     wait_for(lesson, panel, before)
 
 

@@ -70,7 +70,7 @@ def test_a_learner_comes_back_to_what_they_left(visit, folder, kit):
         write(lesson, NAME)
         you.locator("select").focus()
         lesson.page.keyboard.press("ArrowDown")
-        you.get_by_role("button", name="Keep this").press("Enter")
+        lab.press(you, "Keep this")
         wait_for(lesson, you, f"Kept: {NAME}, your own numbers.")
         for size in (lab.PHONE, lab.DESK):
             assert lesson.cut_off(size) == []
@@ -80,7 +80,7 @@ def test_a_learner_comes_back_to_what_they_left(visit, folder, kit):
         box.locator("input").focus()
         write(lesson, slip)
         wait_for(lesson, box, mine.slips[0].say)
-        box.get_by_role("button", name="Hint").press("Enter")
+        lab.press(box, "Hint")
         wait_for(lesson, box, mine.hint)
 
     visit({"00-welcome": first_day})
