@@ -73,8 +73,9 @@ def _port(text: str) -> int:
     return number
 
 
-# On every core; a file's tests, and a lesson's cells, stay together and in order.
-_ALL_TESTS = ("-n", "auto", "--dist", "loadfile")
+# On every core; a file's tests, and a lesson's cells, stay together and in order. The files come in
+# their order too: those with few tests are not the short ones, and would run alone at the end.
+_ALL_TESTS = ("-n", "auto", "--dist", "loadfile", "--no-loadscope-reorder")
 
 
 def _test(rest: list[str]) -> int:
