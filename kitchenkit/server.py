@@ -172,7 +172,7 @@ def serve(folder: Path, port: int, page: str, browser: bool = True) -> None:
 
 
 def hold_port(app) -> None:
-    """Take a server's port now, or the next that is free.
+    """Take a server's port now, or another that is free.
 
     The server has only looked whether it is free, and takes it when it starts: of two that are
     started together, the second would then end without a word.
@@ -184,19 +184,17 @@ def hold_port(app) -> None:
 
     Raises
     ------
-    OSError
+    PortError
         If none is free.
     """
     from tornado.netutil import bind_sockets
 
-    for more in reversed(range(_TRIES)):
+    held = None
+    while held is None:
         try:
             held = bind_sockets(app.port, HOST)
-            break
         except OSError:
-            if not more:
-                raise
-            app.port += 1
+            app.port = choose_port()
     app.http_server.listen = lambda *_, **__: app.http_server.add_sockets(held)
 
 

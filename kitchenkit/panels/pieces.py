@@ -32,7 +32,7 @@ class Frame(widgets.VBox):
         The class that frames it.
     """
 
-    def __init__(self, parts: Iterable[widgets.Widget] = (), framed: str = "kk-panel"):
+    def __init__(self, parts: Iterable[widgets.Widget], framed: str = "kk-panel"):
         super().__init__(tuple(parts), layout=alike(widgets.Layout), _dom_classes=(framed,))
 
 
@@ -41,9 +41,9 @@ def boxed(kind: type[widgets.Box], parts, *classes: str) -> widgets.Box:
     return kind(tuple(parts), layout=alike(widgets.Layout), _dom_classes=classes)
 
 
-def abreast(parts, *classes: str) -> widgets.HBox:
+def abreast(parts) -> widgets.HBox:
     """Widgets beside each other, and on a narrow page below each other."""
-    return boxed(widgets.HBox, parts, *classes)
+    return boxed(widgets.HBox, parts)
 
 
 def stacked(parts, *classes: str) -> widgets.VBox:

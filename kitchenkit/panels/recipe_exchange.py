@@ -164,8 +164,8 @@ class RecipeExchangePanel(Frame):
         self.upload.layout.width = "auto"
         self._chosen = passage()
         self.form_in = self._dropdown(mark("It is"), _forms(), "markdown")
-        self.name = self._labels(_line(), mark("Call it (empty: as the text does)"))
-        self.servings = self._labels(_line(), mark("Servings (empty: as the text says)"))
+        self.name = self._labels(text("", ""), mark("Call it (empty: as the text does)"))
+        self.servings = self._labels(text("", ""), mark("Servings (empty: as the text says)"))
         self.source = self._dropdown(mark("Comes from"), self._sources(), "")
         self.reads = self._button(mark("Read it"), self._read)
         self._lines = stacked([])
@@ -294,7 +294,7 @@ class RecipeExchangePanel(Frame):
         return set()
 
     def _field(self, words: str) -> widgets.Text:
-        field = _line()
+        field = text("", "")
         field.description = tr(_READ_AS, n=len(self._unread) + 1)
         field.value = _plain(words)
         field.observe(lambda _: self._stale(), names="value")
@@ -483,10 +483,6 @@ def _place(words: str) -> str:
 
 def _area() -> widgets.Textarea:
     return labelled(widgets.Textarea, "", rows=10, continuous_update=False)
-
-
-def _line() -> widgets.Text:
-    return text("", "")
 
 
 def _heading(words: str) -> str:
