@@ -18,7 +18,8 @@ from kitchenkit.units import Q
 
 _PLACES = ("counter", "fridge", "freezer")
 _COLD = mark(
-    "The topping holds milk, cheese or egg: keep it cold, at most 2 hours out of it in all."
+    "The topping holds milk, cheese or egg: keep it cold, at most 2 hours out of it in all, 1 hour "
+    "above 32 °C (90 °F)."
 )
 _COLD_GROUPS = ("dairy", "cheese", "egg")
 
@@ -66,24 +67,25 @@ def station_page(plan, station) -> StationPage:
     Returns
     -------
     StationPage
-        Its minutes are those of as many racks as the timetable uses.
+        Its minutes are its own pans', with as many racks as the timetable uses.
     """
     uses, notes = [], []
     for load in plan.timetable.loads:
         for name, pan, many in load.pans:
             if name != station.name:
                 continue
-            window = (load.look_from - load.into, load.out - load.into)
+            # The load's own times are those of all its pans, other stations' too.
+            first, _, last = station.windows[load.racks - 1]
             wells = min(station.fit.count, many * pan.wells) if pan.wells > 1 else 0
-            uses.append(PanUse(pan.name, many, station.fit.depth, window[0], window, wells))
+            uses.append(PanUse(pan.name, many, station.fit.depth, first, (first, last), wells))
             at = plan.clock.at
             notes.append(
                 tr(
                     "{oven}: in at {into}, look from {look} on, out at {out} at the latest.",
                     oven=say_name(load.oven).capitalize(),
                     into=at(load.into),
-                    look=at(load.look_from),
-                    out=at(load.out),
+                    look=at(load.into + first),
+                    out=at(load.into + last),
                 )
             )
     chilled = any(line.ingredient.group in _COLD_GROUPS for line in station.finish)

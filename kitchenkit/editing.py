@@ -27,6 +27,7 @@ from kitchenkit.naming import file_name
 from kitchenkit.places import PACKAGE, data_folder, shipped_folder
 from kitchenkit.prices import PACKAGING_COLUMNS, PRICE_COLUMNS, SNACK_COLUMNS, TARIFF_COLUMNS
 from kitchenkit.recipe import Recipe
+from kitchenkit.recipe_files import DENSITY_BASES
 from kitchenkit.swap_table import SWAP_COLUMNS
 from kitchenkit.tables import Column, choice, decimal_comma, is_key, number, read_cell, text
 from kitchenkit.tabletext import Record, TableText, decode
@@ -659,9 +660,9 @@ RECIPE_COLUMNS = [
     _measured("density", lambda cell: si(cell, "density", "density"), required=False),
     Column(
         "basis",
-        choice("basis", ("stated", "measured")).parse,
+        choice("basis", DENSITY_BASES).parse,
         required=False,
-        options=("stated", "measured"),
+        options=DENSITY_BASES,
     ),
     text("note", required=False),
 ]

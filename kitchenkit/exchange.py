@@ -11,7 +11,7 @@ from typing import Any
 import tomlkit
 
 from kitchenkit.amounts import write_density, write_measure, write_number
-from kitchenkit.errors import DataError, KitchenError, MeasureError
+from kitchenkit.errors import DataError, KitchenError, MeasureError, brief
 from kitchenkit.ingredient_lines import MOST_LINES, read_ingredient_line
 from kitchenkit.language import tr
 from kitchenkit.markdown import read_page, write_page
@@ -47,8 +47,24 @@ def _amount(line: Line) -> str:
     return written
 
 
+def _must_be_on_the_shelf(line: Line) -> None:
+    """Refuse what was squeezed: it has the key of the whole thing, and no file knows its name."""
+    item = line.ingredient
+    if item.name.endswith(", squeezed") and "squeezed" not in item.key:
+        raise KitchenError(
+            tr(
+                "{ingredient} cannot be written to a file, which knows only what ingredients.csv "
+                "holds: add it there as an ingredient of its own and use that, or leave the "
+                "squeezing out.",
+                ingredient=brief(tr(item.name)),
+            )
+        )
+
+
 def _entry(recipe: Recipe) -> dict[str, Any]:
     """A recipe in plain words and numbers, in the shape of a recipe file."""
+    for line in recipe.lines:
+        _must_be_on_the_shelf(line)
     servings = write_number(recipe.servings)
     entry = {
         "name": recipe.name,
@@ -80,12 +96,14 @@ def recipe_toml(recipe: Recipe) -> str:
     Returns
     -------
     str
-        What opening a kit reads as the same recipe. Comments of an older file are not in it.
+        What opening a kit reads as the same recipe. Comments of an older file are not in it, nor
+        when a line goes in: a swirl is a line like the others.
 
     Raises
     ------
     KitchenError
-        If its words cannot stand in a text file, such as half a letter.
+        If its words cannot stand in a text file, such as half a letter, or an ingredient was
+        squeezed and so is not in ingredients.csv as it is here.
     """
     entry = _entry(recipe)
     written = tomlkit.document()
@@ -124,7 +142,8 @@ def recipe_text(recipe: Recipe, form: str = "json-ld") -> str:
     Parameters
     ----------
     recipe : Recipe
-        Its amounts as they are; a scaled recipe becomes a recipe of that size.
+        Its amounts as they are; a scaled recipe becomes a recipe of that size. When a line goes
+        in is not written: a swirl is a line like the others.
     form : {"json-ld", "csv", "markdown", "toml"}
         schema.org's Recipe in JSON-LD; a table for a spreadsheet, where a cell that it would run
         is led by a single quote; a page to read; a file of the data folder.
@@ -136,7 +155,8 @@ def recipe_text(recipe: Recipe, form: str = "json-ld") -> str:
     Raises
     ------
     KitchenError
-        If there is no such form, or if the recipe's words are too long or cannot stand in a file.
+        If there is no such form, if the recipe's words are too long or cannot stand in a file, or
+        if an ingredient was squeezed and so is not in ingredients.csv as it is here.
     """
     _must_be(form)
     entry = _entry(recipe) | {"key": recipe.key}

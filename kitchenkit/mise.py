@@ -17,6 +17,7 @@ _SOFTEN_MIN = 30
 _FRESH = ("fruit", "vegetable")
 _FRESH_WATER = 0.5  # more water than this, and fruit is washed and cut, not opened
 _COLD_GROUPS = ("dairy", "egg", "cheese")
+_SOFTENED = ("butter", "unsalted-butter", "cream-cheese")
 _CASES = mark("a paper case in each well, or grease")
 _FLOURED = mark("grease and flour, the tube too")
 _LINERS = {
@@ -119,16 +120,13 @@ def _produce(plan) -> list[str]:
 
 
 def _soft(plan) -> list[str]:
-    soft = [
-        tr(x.ingredient.name)
-        for x in plan.everything.lines
-        if "butter" in x.ingredient.key or x.ingredient.key == "cream-cheese"
-    ]
+    soft = [tr(x.ingredient.name) for x in plan.everything.lines if x.ingredient.key in _SOFTENED]
     if not soft:
         return []
     return [
         tr(
-            "Let {names} soften, {minutes} min, at most 2 h out of the cold.",
+            "Let {names} soften, {minutes} min: out of the cold for 2 h at most, 1 h above 32 °C "
+            "(90 °F).",
             names=", ".join(soft),
             minutes=_SOFTEN_MIN,
         )
@@ -275,7 +273,8 @@ def cautions(plan) -> list[str]:
         said.append(
             tr(
                 "What goes on after cooling goes home in a pot of its own, cold if it holds milk, "
-                "cheese or egg: 4 °C (40 °F), at most 2 h out of the cold."
+                "cheese or egg: 4 °C (40 °F), out of the cold for 2 h at most, 1 h above 32 °C "
+                "(90 °F)."
             )
         )
     if not plan.timetable.exact:

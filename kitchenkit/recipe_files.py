@@ -26,6 +26,7 @@ _FIELDS = {
 _MOST_DOTS = 500
 _NEEDED = ("name", "servings", "source", "ingredients")
 _LINE_FIELDS = ("ingredient", "amount", "note")
+DENSITY_BASES = ("stated", "measured", "carried")
 
 
 def read_recipes(folder: Path, ingredients: Shelf, stocked, cited, faults: list[Fault]) -> Shelf:
@@ -286,12 +287,12 @@ def _build(
 
 
 def _batter(table: Table, written: dict) -> tuple[float | None, str]:
-    """The raw batter's density and whether it was measured or stated."""
+    """The raw batter's density, and whether it was measured, stated or carried from a base."""
     if not written:
         return None, "computed"
     basis = written.get("basis", "stated")
-    if basis not in ("stated", "measured"):
-        table.fault("[batter]", "basis", str(basis), "Choose one of: stated, measured.")
+    if basis not in DENSITY_BASES:
+        table.fault("[batter]", "basis", str(basis), f"Choose one of: {', '.join(DENSITY_BASES)}.")
     try:
         density = si(written.get("density"), "density", "density")
         if not 400 <= density <= 1400:

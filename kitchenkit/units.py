@@ -57,7 +57,7 @@ _SPELLINGS = {
     "tablespoon": "tbsp tbsps tbs tbls tblsp tablespoon tablespoons cda cdas cucharada cucharadas",
     "teaspoon": "tsp tsps teaspoon teaspoons cdta cdtas cdita cditas cucharadita cucharaditas",
     "stick": "stick sticks barra barras",
-    "dash": "dash dashes chorrito chorritos",
+    "dash": "dash dashes",
     "pinch": "pinch pinches pizca pizcas",
     "metric_cup": "metric_cup metric_cups",
     "fluid_ounce": "floz fl_oz fluid_ounce fluid_ounces",
@@ -105,6 +105,7 @@ _VAGUE_WORDS = {
     "heaped", "heaping", "rounded", "scant", "generous", "about", "to", "or", "some",
     "colmada", "colmadas", "colmado", "colmados", "escasa", "escasas", "escaso", "escasos",
     "generosa", "generosas", "aproximadamente", "aprox", "casi", "unos", "unas", "o",
+    "chorrito", "chorritos",
 }  # fmt: skip
 
 _NUMBER = r"""

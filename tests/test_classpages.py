@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import io
+import math
 
 import pytest
 from pypdf import PdfReader
@@ -20,6 +21,22 @@ DAY = "2026-11-25"
 def plan(kit):
     flavours = ["lemon-poppy", "cheese-chive", "carrot-cream"]
     return kk.plan_class(kit, flavours=flavours, on=DAY)
+
+
+@pytest.fixture(scope="module")
+def mixed(kit):
+    """Muffins and a loaf on one rack of the only oven."""
+    pans = {"muffin-12": 1, "loaf-8.5x4.5": 1}
+    return kk.plan_class(
+        kit,
+        on=DAY,
+        students=4,
+        stations=2,
+        ovens=1,
+        pans=pans,
+        minutes=600,
+        flavours=["pear-honey"],
+    )
 
 
 @pytest.fixture(scope="module")
@@ -46,17 +63,40 @@ def test_a_station_measures_what_the_plan_says(plan, pages):
             assert row.metric.replace(" ", "") in page.replace(" ", "")
 
 
-def test_its_minutes_are_the_timetables(plan):
+@pytest.mark.parametrize("which", ["plan", "mixed"])
+def test_its_minutes_are_its_own_pans_with_the_loads_racks(which, request):
+    plan = request.getfixturevalue(which)
     for load in plan.timetable.loads:
         for name, _, many in load.pans:
-            page = station_page(plan, plan.station(name))
-            window = (load.look_from - load.into, load.out - load.into)
-            assert any(use.count == many and use.window == window for use in page.pans)
+            station = plan.station(name)
+            bake = kk.bake_time(station.pan, station.fit.each, plan.asked["oven"], racks=load.racks)
+            first = bake.check_from.m_as("min")
+            last = math.ceil(bake.high.m_as("min"))
+            page = station_page(plan, station)
+            (use,) = [use for use in page.pans if use.count == many]
+            assert use.look_from == first
+            assert use.window == (first, last)
             said = " ".join(page.notes)
             assert f"in at {plan.clock.at(load.into)}" in said
-            assert f"out at {plan.clock.at(load.out)} at the latest" in said
+            assert f"look from {plan.clock.at(load.into + first)} on" in said
+            assert f"out at {plan.clock.at(load.into + last)} at the latest" in said
+
+
+def test_all_its_wells_are_told(plan):
     wells = sum(use.wells for s in plan.stations for use in station_page(plan, s).pans)
     assert wells == sum(s.fit.count for s in plan.stations)
+
+
+def test_stations_that_share_a_load_have_each_their_own_minutes(mixed):
+    (load,) = mixed.timetable.loads
+    assert load.racks == 1
+    assert [pan.key for _, pan, _ in load.pans] == ["muffin-12", "loaf-8.5x4.5"]
+    muffins, loaf = (station_page(mixed, station) for station in mixed.stations)
+    assert muffins.pans[0].window[1] < loaf.pans[0].window[0]  # done before the loaf is looked at
+    assert muffins.notes != loaf.notes
+    # The timetable keeps the load from the first of them to the last.
+    assert muffins.pans[0].look_from == load.look_from - load.into
+    assert loaf.pans[0].window[1] == load.out - load.into
 
 
 def test_a_page_to_take_home_is_in_the_size_of_the_base(kit, plan):
@@ -76,7 +116,9 @@ def test_a_page_to_take_home_is_in_the_size_of_the_base(kit, plan):
 
 def test_a_topping_that_needs_cold_is_told(plan):
     for station in plan.stations:
-        told = any("keep it cold" in care for care in station_page(plan, station).care)
+        care = " ".join(station_page(plan, station).care)
+        told = "keep it cold" in care
+        assert told == ("1 hour above 32 °C (90 °F)" in care)
         assert told == (station.flavour == "carrot with a cream cheese glaze")
 
 

@@ -2,6 +2,7 @@
 
 import math
 import re
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -104,7 +105,8 @@ def test_flavours_go_round_and_their_finish_is_bought_and_listed(kit, base):
         assert station.whole.weight.m_as("g") == pytest.approx(made.whole.weight.m_as("g"))
     assert "cream cheese" in plan.shopping.lines.index
     assert "cream cheese" in plan.allergens.loc[names[1], "listed"]
-    assert any("goes home in a pot of its own" in words for words in plan.cautions)
+    (home,) = [words for words in plan.cautions if "goes home in a pot of its own" in words]
+    assert "2 h at most, 1 h above 32 °C (90 °F)" in home
 
 
 def test_a_recipe_of_ones_own_is_a_flavour_too(kit, base):
@@ -272,6 +274,43 @@ def test_mise_en_place_names_the_shopping_the_produce_and_each_ovens_start(plan)
         row = table[table["what"].str.startswith(f"Turn {load.oven} on")]
         assert list(row["when"]) == [plan.clock.at(load.on)]
     assert "stations 1, 2, 3, 4, 5, 6, 7, 8" in table.index
+
+
+@pytest.mark.parametrize(
+    ("flavour", "names"),
+    [
+        ("banana-peanut", None),
+        ("apple-ginger", "butter"),
+        ("carrot-cream", "cream cheese"),
+    ],
+)
+def test_only_what_is_hard_from_the_cold_is_softened(kit, base, flavour, names):
+    """Neither peanut butter nor a base of buttermilk."""
+    milk = kit.ingredients["buttermilk"]
+    lines = [
+        replace(x, ingredient=milk) if x.ingredient.key == "plain-yogurt" else x for x in base.lines
+    ]
+    sour = replace(base, lines=tuple(lines))
+    plan = plan_class(kit, sour, on=TODAY, flavours=[flavour])
+    assert milk in [x.ingredient for x in plan.everything.lines]
+    said = [words for words in plan.mise_en_place["what"] if "soften" in words]
+    if names is None:
+        assert not said
+    else:
+        assert said == [
+            f"Let {names} soften, 30 min: out of the cold for 2 h at most, 1 h above 32 °C (90 °F)."
+        ]
+
+
+@pytest.mark.parametrize("key", ["butter", "unsalted-butter"])
+def test_both_kinds_of_butter_are_softened(kit, base, key):
+    item = kit.ingredients[key]
+    fat = [
+        replace(x, ingredient=item) if x.ingredient.key == "vegetable-oil" else x
+        for x in base.lines
+    ]
+    plan = plan_class(kit, replace(base, lines=tuple(fat)), on=TODAY)
+    assert any(f"Let {item.name} soften" in words for words in plan.mise_en_place["what"])
 
 
 def test_weighed_out_before_the_class_is_on_the_list(plan):

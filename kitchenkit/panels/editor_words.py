@@ -119,6 +119,7 @@ _CHOICES = (
     *(mark("hours"), mark("days"), mark("weeks"), mark("months"), mark("quality")),
     *(mark("safety"), mark("milk"), mark("yes"), mark("no"), mark("read"), mark("computed")),
     *(mark("memory"), mark("practice"), mark("measured"), mark("invented"), mark("stated")),
+    mark("carried"),  # from the recipe that this one was made of
 )
 
 
