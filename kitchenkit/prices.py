@@ -42,6 +42,8 @@ class Price:
     size : float or None
         The amount as sums need it: grams of an ingredient (of pieces, what can be eaten of them),
         pieces or metres of packaging.
+    row : int or None
+        Where it stands in its table; the same for all that come out of one package.
     """
 
     item: str
@@ -52,6 +54,7 @@ class Price:
     source: str = ""
     note: str = ""
     size: float | None = None
+    row: int | None = field(default=None, compare=False)
 
     @cached_property
     def by_piece(self) -> bool:
@@ -309,9 +312,9 @@ def _one_currency(read: list[Table], rows: list[_Rows]) -> None:
                 table.fault(row, "currency", values["money"].currency, mend)
 
 
-def _made(key: str, values: dict[str, Any], size: float) -> Price:
+def _made(row: int, key: str, values: dict[str, Any], size: float) -> Price:
     fields = ("amount", "money", "place", "date", "source", "note")
-    return Price(key, *(values[name] for name in fields), size)
+    return Price(key, *(values[name] for name in fields), size, row)
 
 
 def _list(table: Table, row: int, some: list[Price], price: Price) -> None:
@@ -341,7 +344,8 @@ def _price_lists(table: Table, rows: _Rows, ingredients: Shelf, stocked) -> Shel
             except MeasureError as error:
                 table.fault(row, "amount", f"{values['amount']:~g}", str(error))
                 continue
-            _list(table, row, listed.setdefault(item.key, []), _made(item.key, values, grams))
+            made = _made(row, item.key, values, grams)
+            _list(table, row, listed.setdefault(item.key, []), made)
     return Shelf(
         "price",
         [
@@ -366,7 +370,7 @@ def _packaging_lists(table: Table, rows: _Rows) -> Shelf:
             table.fault(row, "amount", f"{amount:~g}", mend)
             continue
         many = amount.m_as("each" if counted else "m")
-        _list(table, row, some, _made(plain(values["item"]).replace(" ", "-"), values, many))
+        _list(table, row, some, _made(row, plain(values["item"]).replace(" ", "-"), values, many))
     return Shelf(
         "packaging",
         [PriceList(some[0].item, name, tuple(some)) for name, some in listed.items()],

@@ -18,6 +18,7 @@ from kitchenkit.language import join_and, mark, tr, trn
 from kitchenkit.money import Money, measured
 from kitchenkit.recipe import Recipe
 from kitchenkit.saying import say_both, say_measure
+from kitchenkit.shelf import plain
 from kitchenkit.units import Q, read_measure
 
 PREFER = ("money", "leftovers")
@@ -324,18 +325,21 @@ def shopping_trips(
             tr("Nobody buys at the mean of the shops. Choose cheapest, or one shop.")
         )
     market = market_on(kit, place, on, stale_days)
+    shared = _shared(kit.prices)
     held = {}
     for name, amount in (have or {}).items():
         item = kit.ingredients[name]
-        held[item.key] = held.get(item.key, Decimal(0)) + _held_grams(item, amount, market)
-    return [_shop(market, recipes, held, prefer) for recipes in trips]
+        group = shared.get(item.key, item.key)
+        held[group] = held.get(group, Decimal(0)) + _held_grams(item, amount, market)
+    return [_shop(market, recipes, held, shared, prefer) for recipes in trips]
 
 
-def _shop(market, recipes, held: dict[str, Decimal], prefer: str) -> ShoppingList:
-    """One trip; what it leaves over stays in `held`, in grams as bought."""
+def _shop(market, recipes, held: dict[str, Decimal], shared, prefer: str) -> ShoppingList:
+    """One trip; what it leaves over stays in `held`, by group, in grams as bought."""
     rows, bought = [], []
-    for items, edible, need, offers in _groups(_needs(recipes, market), market, market.place):
-        at_home = sum(held.pop(item.key, Decimal(0)) for item in items)
+    for group, (items, edible, need) in _groups(_needs(recipes, market), shared).items():
+        offers = to_choose_from(_offers_of(items, market), market.place)
+        at_home = held.pop(group, Decimal(0))
         row = _Row(items, edible, need, at_home, market.share(items[0]))
         rows.append(row)
         if offers:
@@ -348,7 +352,7 @@ def _shop(market, recipes, held: dict[str, Decimal], prefer: str) -> ShoppingLis
             bought += [_package(row, offer, many) for offer, many in chosen]
         left = at_home + row.bought - need
         if left > 0:
-            held[items[0].key] = left
+            held[group] = left
     return _list(rows, bought, prefer, market)
 
 
@@ -383,21 +387,40 @@ def _needs(recipes, market) -> dict[str, list]:
     return needs
 
 
-def _groups(needs: dict[str, list], market, place: str):
-    """Ingredients with their needs and offers; those out of the very same packages are one."""
-    groups: dict = {}
+def _shared(prices) -> dict[str, str]:
+    """Ingredient → its group: those out of one package have one and the same."""
+    by_row: dict[int, list[str]] = {}
+    for listed in prices.values():
+        for price in listed:
+            if price.row is not None:
+                by_row.setdefault(price.row, []).append(listed.key)
+    group = {listed.key: listed.key for listed in prices.values()}
+    for first, *others in by_row.values():
+        for other in others:
+            old, new = group[other], group[first]
+            if old != new:
+                group = {key: new if its == old else its for key, its in group.items()}
+    return group
+
+
+def _groups(needs: dict[str, list], shared: dict[str, str]) -> dict[str, list]:
+    """Group → ingredients, edible grams and grams as bought of all that is out of one package."""
+    groups: dict[str, list] = {}
     for item, edible, need in needs.values():
-        offers = to_choose_from(market.offers(item), place)
-        alike = tuple(
-            (o.price.place, o.price.date, o.price.money, str(o.price.amount), o.bought)
-            for o in offers
-        )
-        # Without a price nothing says that two things come out of one package.
-        found = groups.setdefault(alike or item.key, [[], Decimal(0), Decimal(0), offers])
+        found = groups.setdefault(shared.get(item.key, item.key), [[], Decimal(0), Decimal(0)])
         found[0].append(item)
         found[1] += edible
         found[2] += need
-    return groups.values()
+    return groups
+
+
+def _offers_of(items: list[Ingredient], market) -> list:
+    """What any of a group is sold as: a package may be noted for one of them alone."""
+    latest: dict = {}
+    every = (offer for item in items for offer in market.offers(item))
+    for offer in sorted(every, key=lambda offer: offer.price.date):
+        latest[plain(offer.price.place), round(offer.bought, 6)] = offer
+    return list(latest.values())
 
 
 def _packages(need: Decimal, offers, prefer: str) -> list[tuple]:

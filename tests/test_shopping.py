@@ -177,6 +177,61 @@ def test_what_comes_out_of_one_package_is_bought_once(kit):
     assert len(found.packages) == 2
 
 
+SIFTED, PLAIN = "all-purpose-flour-sifted", "all-purpose-flour"
+
+
+@pytest.mark.parametrize(("mine", "wanted"), [(PLAIN, SIFTED), (SIFTED, PLAIN)])
+def test_what_is_at_home_is_found_under_another_name_of_its_package(kit, mine, wanted):
+    found = shopping_list(kit, [recipe_of(kit, (wanted, "2 cups"))], TODAY, have={mine: "3 cups"})
+    assert found.paid is None
+    row = found.lines.iloc[0]
+    have, need = (
+        kk.to_weight(kit, name, cups).m_as("g")
+        for name, cups in ((mine, "3 cups"), (wanted, "2 cups"))
+    )
+    assert row["have_g"] == pytest.approx(have)  # a cup of one is no cup of the other
+    assert row["left_g"] == pytest.approx(have - need)
+
+
+def test_what_is_at_home_under_two_names_counts_together(kit):
+    have = {PLAIN: "100 g", SIFTED: "150 g"}
+    found = shopping_list(kit, [recipe_of(kit, (SIFTED, "240 g"))], TODAY, have=have)
+    assert found.paid is None
+    assert found.lines["left_g"].iloc[0] == pytest.approx(10)
+
+
+@pytest.mark.parametrize("names", [(SIFTED, PLAIN), (PLAIN, SIFTED)])
+def test_what_a_trip_leaves_over_is_found_under_another_name_of_its_package(kit, names):
+    trips = [[recipe_of(kit, (name, "2 cups"))] for name in names]
+    first, second = kk.shopping_trips(kit, trips, TODAY)
+    assert first.packages["packages"].sum() == 1
+    assert second.paid is None
+    assert second.lines["have_g"].iloc[0] == pytest.approx(first.lines["left_g"].iloc[0])
+
+
+def test_a_price_noted_for_one_name_alone_parts_no_package(data_folder):
+    table = data_folder / "prices.csv"
+    row = f"{PLAIN},5 lb,2.59,USD,the discount store,2026-11-20,lantern-street,\n"
+    table.write_text(table.read_text("utf-8") + row, "utf-8")
+    some = kk.open_kit(data_folder)
+    made = recipe_of(some, (PLAIN, "2 cups"), (SIFTED, "2 cups"))
+    found = shopping_list(some, [made], TODAY, place="the discount store")
+    assert (len(found.lines), found.paid) == (1, Money("2.59", "USD"))
+
+
+def test_two_goods_at_one_price_are_two_packages(kit):
+    """Sunflower seeds and flaxseed are sold alike in all that prices.csv says of them."""
+    said = [
+        [(p.place, p.date, p.money, str(p.amount)) for p in kit.prices[name]]
+        for name in ("sunflower-seeds", "ground-flaxseed")
+    ]
+    assert said[0] == said[1]
+    made = recipe_of(kit, ("sunflower-seeds", "50 g"), ("ground-flaxseed", "50 g"))
+    found = shopping_list(kit, [made], TODAY, have={"ground-flaxseed": "60 g"})
+    assert len(found.lines) == 2
+    assert list(found.packages["ingredient"]) == [kit.ingredients["sunflower-seeds"].name]
+
+
 def test_what_has_no_price_is_told_and_never_nothing(kit, base):
     bare = priced(kit, "plain-yogurt")
     found = shopping_list(bare, [base], TODAY)
