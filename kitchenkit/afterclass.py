@@ -502,20 +502,29 @@ def _seen_before(kit, price: Price) -> Price | None:
 
 
 def _review_prices(kit, results) -> list[PriceReview]:
-    found: list[PriceReview] = []
+    paid = []
     for result in results:
         for price in result.paid:
             noted = [p for p in kit.prices.get(price.item, ()) if _same_package(p, price)]
-            others = [one.price for one in found if _same_package(one.price, price)]
             seen = _seen_before(kit, price)
-            if any(p.money != price.money for p in (*noted, *others)):
-                state = "unlike"
-            elif noted or others:
-                state = "noted" if noted else "again"
-            else:
-                state = "odd" if seen is not None and _is_odd(price, seen) else "new"
-            name = kit.ingredients[price.item].name
-            found.append(PriceReview(result.row, result.station, price, name, seen, state))
+            odd = not noted and seen is not None and _is_odd(price, seen)
+            paid.append((result, price, noted, seen, odd))
+    # A slip of the pen is held back by itself, and puts nobody else's price in doubt.
+    sound = [price for _, price, _, _, odd in paid if not odd]
+    found: list[PriceReview] = []
+    for result, price, noted, seen, odd in paid:
+        others = [p for p in (*noted, *sound) if _same_package(p, price)]
+        if odd:
+            state = "odd"
+        elif any(p.money != price.money for p in others):
+            state = "unlike"
+        elif noted:
+            state = "noted"
+        else:
+            before = (one.price for one in found if one.state == "new")
+            state = "again" if any(_same_package(p, price) for p in before) else "new"
+        name = kit.ingredients[price.item].name
+        found.append(PriceReview(result.row, result.station, price, name, seen, state))
     return found
 
 

@@ -17,7 +17,7 @@ from kitchenkit.tabletext import Record, TableText
 IDENTITY = {
     "prices.csv": ("ingredient", "amount", "place", "date"),
     "packaging.csv": ("item", "amount", "place", "date"),
-    "keeping.csv": ("product", "place", "about"),
+    "keeping.csv": ("product", "place", "source"),
     "bake-log.csv": ("date", "oven", "pan", "volume"),
     "class-results.csv": ("date", "station", "pan", "ingredient", "amount"),
 }

@@ -197,9 +197,38 @@ def test_the_same_bought_twice_is_noted_once_and_two_prices_are_asked_about(kit,
     assert [one.state for one in review.prices] == ["new", "again"]
     assert len(review.price_rows) == 1
     assert f"{review.paid[0]}" == "$7.98"
-    review = review_class(kit, read(PAID, second | {"price": "4.49"}))
-    assert [one.state for one in review.prices] == ["new", "unlike"]
-    assert "another price" in review.to_ask[0]
+    for prices in (("3.99", "4.49"), ("4.49", "3.99")):
+        noted = (row | {"price": p} for row, p in zip((PAID, second), prices, strict=True))
+        review = review_class(kit, read(*noted))
+        assert [one.state for one in review.prices] == ["unlike", "unlike"]
+        assert review.price_rows == ()
+        assert review.paid is None
+        assert [ask.split(":")[0] for ask in review.to_ask] == ["station 1", "station 2"]
+        assert all("another price" in ask for ask in review.to_ask)
+
+
+@pytest.mark.parametrize(
+    "prices", [("39.90", "3.99"), ("3.99", "39.90"), ("39.90", "3.99", "3.99")]
+)
+def test_a_slip_holds_back_no_right_price(kit, read, prices):
+    rows = [PAID | {"station": f"station {n}", "price": price} for n, price in enumerate(prices)]
+    review = review_class(kit, read(*rows))
+    states = {one.station: one.state for one in review.prices}
+    slip, right = f"station {prices.index('39.90')}", f"station {prices.index('3.99')}"
+    assert (states.pop(slip), states.pop(right)) == ("odd", "new")
+    assert set(states.values()) <= {"again"}
+    (row,) = review.price_rows
+    assert (row["price"], row["note"]) == ("3.99", right)
+    (ask,) = review.to_ask
+    assert ask.startswith(f"{slip}:")
+    assert "Look at the receipt again" in ask
+
+
+def test_one_slip_noted_by_two_stations_is_twice_asked_about(kit, read):
+    slip = PAID | {"price": "39.90"}
+    review = review_class(kit, read(slip, slip | {"station": "station 2"}))
+    assert [one.state for one in review.prices] == ["odd", "odd"]
+    assert review.paid is None
 
 
 def test_what_several_ingredients_share_is_one_row_and_counts_once(kit, read):

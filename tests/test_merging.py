@@ -173,6 +173,19 @@ def test_prices_are_told_apart_by_what_where_and_when():
     assert done.conflicts == []
 
 
+def test_keeping_times_are_told_apart_by_their_sources():
+    base = (shipped_folder("data") / "keeping.csv").read_bytes()
+    first = b"quick bread,,freezer,2,3,months,quality,extension-column,"
+    guide = b"quick bread,,freezer,2,2,months,quality,cold-storage-guide,"
+    my_guide = guide.replace(b"2,2", b"2,5")
+    newer = b"quick bread,,freezer,1,1,months,quality,mu-cakes-2009,Plain\n"
+    done = merge_tables(
+        "keeping.csv", base, changed(base, (guide, my_guide)), changed(base, (first, newer + first))
+    )
+    assert done.content == changed(base, (guide, my_guide), (first, newer + first))
+    assert done.conflicts == []
+
+
 def test_two_rows_of_one_name_are_counted():
     base = b"key,n\na,1\na,2\n"
     done = merge(b"key,n\na,1\na,5\n", b"key,n\na,3\na,4\n", base)
