@@ -111,6 +111,19 @@ def _share(edible_yield) -> Decimal:
     return share
 
 
+class UnpricedError(KitchenError):
+    """Nothing that was asked for has a price.
+
+    Attributes
+    ----------
+    missing : tuple of str
+    """
+
+    def __init__(self, said: str, missing: tuple[str, ...]):
+        super().__init__(said)
+        self.missing = missing
+
+
 # Prices to choose from -------------------------------------------------------------------------
 
 
@@ -250,7 +263,12 @@ class _Market:
     yields: dict[str, Decimal]
 
     def share(self, item: Ingredient) -> Decimal:
-        return self.yields.get(item.key, measured(item.edible_yield))
+        """Edible share of what is bought."""
+        share = measured(item.edible_yield)
+        if item.key not in self.yields:
+            return share
+        # A yield of one's own is of the thing as bought; what was squeezed out still goes off.
+        return self.yields[item.key] * share / measured(self.kit.ingredients[item.key].edible_yield)
 
     def offers(self, item: Ingredient) -> list[_Offer]:
         """Worked out once; what a recipe has trimmed further is another thing to size."""
@@ -780,11 +798,11 @@ def cost(
     bake_loss : float
         Share of the raw weight that goes off as steam.
     stale_days : int
-        Age from which a price is flagged.
+        A price older than this many days is flagged.
     prices : mapping, optional
         Prices of one's own in place of the table's: ``{"flour": ("$2.69", "5 lb")}``.
     yields : mapping, optional
-        Edible shares in place of the table's: ``{"carrot": 0.75}``.
+        Edible shares in place of the table's, before any squeezing: ``{"carrot": 0.75}``.
 
     Returns
     -------
@@ -809,13 +827,15 @@ def cost(
     extras = _extras(market, servings, packaging, energy, time_value)
     rows = [*lines, *extras]
     known = [row["cost"] for row in rows if row["cost"] is not None]
+    missing = tuple(dict.fromkeys(row["name"] for row in rows if row["cost"] is None))
     if not known:
         nowhere = mark("Nothing in {recipe} has a price by {day}. Add prices to prices.csv.")
         not_there = mark(
             "Nothing in {recipe} has a price at {place} by {day}. Add prices to prices.csv."
         )
         text = nowhere if place in ("cheapest", "mean") else not_there
-        raise KitchenError(tr(text, recipe=tr(recipe.name), place=tr(place), day=day(market.today)))
+        said = tr(text, recipe=tr(recipe.name), place=tr(place), day=day(market.today))
+        raise UnpricedError(said, missing)
     sum(known)  # unlike currencies are refused here, in plain words
     return Cost(
         kit=kit,
@@ -827,7 +847,7 @@ def cost(
         extra_rows=tuple(extras),
         market=market,
         chosen=chosen,
-        missing=tuple(dict.fromkeys(row["name"] for row in rows if row["cost"] is None)),
+        missing=missing,
         stale=tuple(dict.fromkeys(row["name"] for row in rows if row["stale"])),
         today=market.today,
         asked=asked,

@@ -11,10 +11,10 @@ from functools import cached_property, lru_cache
 import numpy as np
 import pandas as pd
 
-from kitchenkit.costs import PARTS, Cost, basis, cost, places
+from kitchenkit.costs import PARTS, Cost, UnpricedError, basis, cost, places
 from kitchenkit.errors import KitchenError
 from kitchenkit.language import mark, num, tr, trn
-from kitchenkit.money import Money, as_decimal, measured
+from kitchenkit.money import Money, as_decimal, measured, say_money
 from kitchenkit.prices import Snack
 
 # The two ways to set a serving against a bought piece.
@@ -144,8 +144,10 @@ class Comparison:
             _VERDICTS[winner],
             each=tr(_EACH[way]),
             there=there if place else tr("the {snack}", snack=snack),
-            amount=amount,
-            term=trn("{sum} in {n} weeks", "{sum} in {n} weeks", self.weeks, sum=term),
+            amount=_not_nothing(amount),
+            term=trn(
+                "{sum} in {n} weeks", "{sum} in {n} weeks", self.weeks, sum=_not_nothing(term)
+            ),
             missing=", ".join(missing),
         )
         if winner == "the shop" and not self.cost.complete:
@@ -157,6 +159,14 @@ class Comparison:
 
     def __str__(self) -> str:
         return self.say()
+
+
+def _not_nothing(money: Money) -> str:
+    """Money with a digit more where its coins would make nothing of it."""
+    finer = money.rounded(money.digits + 1)
+    if money.rounded() or not finer:
+        return str(money)
+    return say_money(finer, digits=money.digits + 1)
 
 
 def compare(cost: Cost, bought, per_week: float = 5, weeks: float = 6) -> Comparison:
@@ -394,14 +404,19 @@ def change_first(cost: Cost) -> pd.DataFrame:
     """
     changes: dict[str, Cost] = {}
     cheapest = _again(cost, place="cheapest", prices=None)
-    for at, (row, other) in enumerate(zip(cost.line_rows, cheapest.line_rows, strict=True)):
-        if row["cost"] is not None and other["cost"] is not None and other["cost"] < row["cost"]:
-            rows = list(cost.line_rows)
-            rows[at] = row | {"cost": other["cost"]}
-            item, place = row["name"], other["place"]
-            named = {"item": tr(item), "place": tr(place), "basis": basis(other)}
-            change = tr("buy {item} at {place}: {basis}", **named)
-            changes[change] = replace(cost, line_rows=tuple(rows))
+    # An ingredient may stand in several lines, some squeezed; it is bought in one place for all.
+    cheaper: dict[str, dict[int, dict]] = {}
+    for at, other in enumerate(cheapest.line_rows if cheapest else ()):
+        now, then = cost.line_rows[at]["cost"], other["cost"]
+        if now is not None and then is not None and then < now:
+            cheaper.setdefault(cost.recipe.lines[at].ingredient.key, {})[at] = other
+    for key, others in cheaper.items():
+        rows = [others.get(at, row) for at, row in enumerate(cost.line_rows)]
+        other = next(iter(others.values()))
+        item, place = cost.kit.ingredients[key].name, other["place"]
+        named = {"item": tr(item), "place": tr(place), "basis": basis(other)}
+        change = tr("buy {item} at {place}: {basis}", **named)
+        changes[change] = replace(cost, line_rows=tuple(rows))
     for place in places(cost.kit):
         whole = _again(cost, place=place, prices=None)
         if whole is not None and set(whole.missing) <= set(cost.missing):
@@ -464,9 +479,13 @@ def cheapest_of(kit, recipes, *, by: str = "serving", **how) -> pd.DataFrame:
     rows = []
     for recipe in recipes:
         recipe = kit.recipes[recipe] if isinstance(recipe, str) else recipe
-        found = cost(kit, recipe, **how)
-        rows.append((recipe.name, found.serving, found.per_100g, found.batch, found.missing))
+        try:
+            found = cost(kit, recipe, **how)
+        except UnpricedError as error:
+            rows.append((recipe.name, None, None, None, error.missing))
+        else:
+            rows.append((recipe.name, found.serving, found.per_100g, found.batch, found.missing))
     at = 1 if by == "serving" else 2
-    rows.sort(key=lambda row: (bool(row[4]), row[at].amount))
+    rows.sort(key=lambda row: (row[at] is None, bool(row[4]), row[at].amount if row[at] else 0))
     columns = ["recipe", "serving", "per_100g", "batch", "missing"]
     return pd.DataFrame(rows, columns=columns).set_index("recipe")

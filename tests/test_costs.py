@@ -537,6 +537,21 @@ def test_a_lower_yield_is_dearer(kit, share):
     assert float(part.batch) == pytest.approx(float(whole_.batch) / share)
 
 
+def test_a_yield_of_ones_own_is_of_what_is_squeezed_afterwards(kit, base):
+    lemon = kit.flavours["lemon-poppy"].applied_to(base).whole
+    (line,) = (line for line in lemon.lines if line.ingredient.key == "chopped-zucchini")
+    name, left = line.ingredient.name, line.ingredient.edible_yield / 0.95
+    assert left < 0.7
+    before = line.weight.m_as("g") / left
+    assert before == pytest.approx(186)
+    known, own = (cost(kit, lemon, today=TODAY, yields=y) for y in (None, {"zucchini": 0.9}))
+    assert own.lines.loc[name, "buy_g"] == pytest.approx(before / 0.9)
+    dearer = float(own.lines.loc[name, "cost"] / known.lines.loc[name, "cost"])
+    assert dearer == pytest.approx(0.95 / 0.9)
+    as_known = cost(kit, lemon, today=TODAY, yields={"zucchini": 0.95})
+    assert float(as_known.batch) == pytest.approx(float(known.batch), rel=1e-12)
+
+
 @pytest.mark.parametrize(
     ("prices", "mend"),
     [

@@ -113,6 +113,24 @@ def test_without_anything_fixed_one_serving_pays_or_none(kit, base):
     assert compare(bare, snack("0.06")).break_even_batch(PIECES) is None
 
 
+@pytest.mark.parametrize(
+    ("apart", "said"),
+    [
+        ("0.0042", "Baking is cheaper: piece for piece, it saves $0.004 a serving"),
+        ("-0.0042", " costs $0.004 less a serving than baking, $0.004 in 1 weeks."),
+        ("0.0052", "Baking is cheaper: piece for piece, it saves $0.01 a serving"),
+        ("0.0004", "Neither saves anything"),
+    ],
+)
+def test_a_saving_of_less_than_a_cent_is_not_said_to_be_nothing(baked, apart, said):
+    even = compare(baked, snack("1")).break_even_price(PIECES)
+    bought = snack(even.amount + 6 * Decimal(apart))
+    assert said in compare(baked, bought, per_week=1, weeks=1).say(PIECES)
+    # In a term of none there is nothing to save: no digit more of that.
+    found = compare(baked, bought, per_week=0)
+    assert found.winner(PIECES) == "neither" or ", $0.00 in 6 weeks." in found.say(PIECES)
+
+
 def test_with_a_price_missing_baking_cannot_win_but_the_shop_can(gapped):
     open_ = compare(gapped, snack("4.80"))
     assert open_.winner() == "unknown"
@@ -262,6 +280,37 @@ def test_every_change_saves_what_it_says(kit, base):
     assert oven == pytest.approx(2 * 40 / 60 * 0.178 / 2 / 16)
 
 
+def test_an_ingredient_that_comes_twice_is_bought_elsewhere_for_both(kit, base):
+    apple = kit.flavours["apple-ginger"].applied_to(base).whole
+    dear = cost(kit, apple, place="the corner shop", today=TODAY)
+    flour = [line for line in apple.lines if line.ingredient.key == "all-purpose-flour"]
+    assert len(flour) == 2
+    grams = sum(line.weight.m_as("g") for line in flour)
+    table = change_first(dear)
+    (change,) = (name for name in table.index if name.startswith("buy all-purpose flour"))
+    # 1.99 for 2 lb there, 2.69 for 5 lb at the discount store
+    by_hand = grams * (1.99 / 2 - 2.69 / 5) / 453.59237 / apple.servings
+    assert float(table.loc[change, "saves"]) == pytest.approx(by_hand)
+
+
+def test_what_is_squeezed_and_what_is_not_are_bought_together(kit):
+    zucchini = kit.ingredients["zucchini"]
+    lines = (Line(zucchini, kk.Q(100, "g")), Line(kk.squeezed(zucchini), kk.Q(100, "g")))
+    dear = cost(kit, kk.Recipe("z", "zucchini twice", lines, 4), place="mean", today=TODAY)
+    saves = dict(change_first(dear)["saves"])
+    alone = saves["buy chopped zucchini at the market: 1 lb for $1.29"]
+    assert alone == saves["buy everything at the market"]
+
+
+def test_with_no_prices_but_ones_own_there_is_nowhere_else_to_buy(kit):
+    other = replace(kit, prices={})
+    bread = kk.Recipe("b", "bread", (Line(kit.ingredients["flour"], kk.Q(500, "g")),), 8)
+    own = {"prices": {"flour": ("2.69 USD", "5 lb")}, "today": TODAY}
+    assert list(change_first(cost(other, bread, **own)).index) == []
+    wrapped = cost(other, bread, packaging=("paper case",), **own)
+    assert list(change_first(wrapped).index) == ["do without the paper case"]
+
+
 def test_nothing_to_change_is_an_empty_table(kit, base):
     assert list(change_first(cost(kit, base, today=TODAY)).index) == []
 
@@ -277,6 +326,20 @@ def test_the_cheapest_recipe_comes_first_and_an_unknown_one_last(kit, base, gapp
     assert cheapest_of(kit, [rich, base], by="per_100g", today=TODAY).index[0] == base.name
     with pytest.raises(KitchenError):
         cheapest_of(kit, [base], by="colour")
+
+
+@pytest.mark.parametrize("by", ["serving", "per_100g"])
+def test_a_recipe_without_any_price_comes_last_and_hides_no_other(kit, base, gapped, by):
+    egg = gapped.recipe.lines[-1]
+    bare = replace(base, name="eggs only", lines=(egg, egg))
+    table = cheapest_of(kit, [bare, gapped.recipe, bare, base], by=by, today=TODAY)
+    assert list(table["missing"]) == [(), *[("small egg",)] * 3]
+    assert list(table.index[2:]) == ["eggs only"] * 2
+    for column in ("serving", "per_100g", "batch"):
+        assert [money is None for money in table[column]] == [False, False, True, True]
+    # What is asked wrongly is no want of prices.
+    with pytest.raises(KitchenError, match="No price is from"):
+        cheapest_of(kit, [base], place="the moon")
 
 
 # Over time ---------------------------------------------------------------------------------------
