@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -106,6 +106,12 @@ BAKE_COLUMNS = [
     tables.number("minutes", 1, 600),
     tables.text("note", required=False),
 ]
+_CONVERTED = ("volume", "set", "real")
+
+
+def _with_words(column: tables.Column) -> tables.Column:
+    """A column that keeps a cell's own words beside what they mean, for the faults."""
+    return replace(column, parse=lambda cell: (column.parse(cell), cell))
 
 
 def has_bake_log(kit) -> bool:
@@ -136,7 +142,8 @@ def read_bake_log(kit, path=None) -> list[Bake]:
         With every fault found.
     """
     path = Path(path) if path is not None else kit.folder / BAKE_LOG
-    table = tables.read_table(path, BAKE_COLUMNS)
+    columns = [_with_words(c) if c.name in _CONVERTED else c for c in BAKE_COLUMNS]
+    table = tables.read_table(path, columns)
     bakes = []
     for row, values in table.rows:
         bake = _bake(table, row, values, kit)
@@ -152,13 +159,14 @@ def _bake(table: tables.Table, row: int, values: dict, kit) -> Bake | None:
     pan = table.find(row, "pan", values["pan"], kit.pans, mend)
     if pan is None:
         return None
-    real = values["real"] if values["real"] is not None else values["set"]
+    volume, volume_words = values["volume"]
+    real, real_words = values["real"] or values["set"]
     bake = Bake(
         values["date"],
         values["oven"],
         pan,
-        values["volume"],
-        values["set"],
+        volume,
+        values["set"][0],
         real,
         values["minutes"],
         values["note"],
@@ -166,12 +174,12 @@ def _bake(table: tables.Table, row: int, values: dict, kit) -> Bake | None:
     faults = len(table.faults)
     if bake.volume_m3 > pan.capacity_m3:
         mend = "That is more than one of this pan holds. Write what went into one."
-        table.fault(row, "volume", f"{bake.volume_m3 * 1e6:.0f} ml", mend)
+        table.fault(row, "volume", volume_words, mend)
     try:
         bake.ratio()
     except KitchenError as error:  # an oven too cool to do a crumb
         column = "set" if values["real"] is None else "real"
-        table.fault(row, column, f"{real:.0f} °C", str(error))
+        table.fault(row, column, real_words, str(error))
     return bake if len(table.faults) == faults else None
 
 
@@ -194,7 +202,7 @@ def correct_oven(bakes: list[Bake], oven: str, heat: Heat = HEAT) -> OvenCorrect
     The logarithms of real over predicted minutes are averaged with a prior of 0 ± 0.20 (the general
     model), each entry counting 1/0.13² (the model's own residual) times a Tukey biweight of its
     distance from the mean so far, from the median on. So few entries stay near the model, and one
-    absurd entry has no say.
+    absurd entry has no say: where all are odd, the window is the general model's.
     """
     ratios = np.array([b.ratio(heat) for b in bakes if plain(b.oven) == plain(oven)])
     centre, weights = _robust_mean(ratios)
@@ -202,7 +210,7 @@ def correct_oven(bakes: list[Bake], oven: str, heat: Heat = HEAT) -> OvenCorrect
     spread = float(precision**-0.5)
     count, odd = len(ratios), int(np.sum(weights < 0.5))
     factor = math.exp(centre)
-    window = 2 * math.hypot(spread, RESIDUAL) if count else 2 * RESIDUAL
+    window = 2 * (math.hypot(spread, RESIDUAL) if count > odd else RESIDUAL)
     return OvenCorrection(oven, factor, spread, count, odd, window, _why(oven, factor, count, odd))
 
 

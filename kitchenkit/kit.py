@@ -9,12 +9,12 @@ from pathlib import Path
 from typing import Any
 
 from kitchenkit import tables
-from kitchenkit.errors import DataError, Fault, KitchenError
+from kitchenkit.errors import DataError, Fault
 from kitchenkit.flavour_files import read_flavours
 from kitchenkit.ingredients import COMPONENTS, Ingredient
 from kitchenkit.keeping import read_keeping
 from kitchenkit.language import mark, tr
-from kitchenkit.pans import KINDS, MATERIALS, SHAPES, Pan
+from kitchenkit.pans import KINDS, MATERIALS, SHAPES, Pan, PanError
 from kitchenkit.places import data_folder, shipped_folder
 from kitchenkit.prices import read_prices
 from kitchenkit.recipe_files import read_recipes
@@ -323,6 +323,10 @@ def _pan(table: Table, row: int, values: dict[str, Any]) -> Pan | None:
     words = {name: value for name, value in values.items() if name not in (*_PAN_LENGTHS, "unit")}
     try:
         return Pan(**words, **lengths)
-    except KitchenError as error:
-        table.fault(row, "top_length", f"{values['top_length']:g} {values['unit']}", str(error))
+    except PanError as error:
+        column = "depth" if error.field == "height" else error.field
+        value = values[column] or ""  # a tube's size of 0 is an empty cell
+        if value and column in _PAN_LENGTHS:
+            value = f"{value:g} {values['unit']}"
+        table.fault(row, column, str(value), str(error))
         return None

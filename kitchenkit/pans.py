@@ -63,7 +63,17 @@ _WIDEST, _DEEPEST = 1.0, 0.2  # m; beyond them a unit was mistaken
 
 
 class PanError(KitchenError):
-    """A pan that cannot be, or that cannot hold what it is asked to."""
+    """A pan that cannot be, or that cannot hold what it is asked to.
+
+    Attributes
+    ----------
+    field : str
+        Which of a `Pan`'s fields to mend; empty where the pan itself is sound.
+    """
+
+    def __init__(self, message: str, field: str = ""):
+        super().__init__(message)
+        self.field = field
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -470,18 +480,18 @@ class Pan:
 
 def _kind(kind: str) -> Kind:
     if kind not in KINDS:
-        raise PanError(f"{kind!r} is no kind of pan. Choose one of: {', '.join(KINDS)}.")
+        raise PanError(f"{kind!r} is no kind of pan. Choose one of: {', '.join(KINDS)}.", "kind")
     return KINDS[kind]
 
 
-def whole_number(value, name: str, low: int) -> int:
+def whole_number(value, name: str, low: int, field: str = "") -> int:
     """A count that is whole and no less than `low`, or a `PanError`."""
     try:
         number = operator.index(value)
     except TypeError:
-        raise PanError(f"The number of {name}, {value!r}, must be whole.") from None
+        raise PanError(f"The number of {name}, {value!r}, must be whole.", field) from None
     if number < low:
-        raise PanError(f"The number of {name}, {number}, must be {low} or more.")
+        raise PanError(f"The number of {name}, {number}, must be {low} or more.", field)
     return number
 
 
@@ -495,26 +505,31 @@ def _pair(size, name: str) -> tuple[float, float]:
 def _check_words(pan: Pan) -> None:
     shape = _kind(pan.kind).shape
     if pan.shape != shape:
-        raise PanError(f"A {pan.kind} pan has the shape {shape}, not {pan.shape!r}.")
+        raise PanError(f"A {pan.kind} pan has the shape {shape}, not {pan.shape!r}.", "shape")
     if pan.material not in MATERIALS:
-        raise PanError(f"{pan.material!r}: choose one material of {', '.join(MATERIALS)}.")
-    whole_number(pan.wells, "wells", 1)
+        known = ", ".join(MATERIALS)
+        raise PanError(f"{pan.material!r}: choose one material of {known}.", "material")
+    whole_number(pan.wells, "wells", 1, field="wells")
 
 
 def _check_sizes(pan: Pan) -> None:
     """Sizes that are finite, inside a kitchen's range, and lean outwards."""
     box, tube = pan.shape == "box", pan.shape == "tube"
-    pairs = [(mark("length") if box else mark("size across"), pan.top_length, pan.bottom_length)]
+    pairs = [(mark("length") if box else mark("size across"), "top_length", "bottom_length")]
     if box:
-        pairs.append((mark("width"), pan.top_width, pan.bottom_width))
-    elif not (
-        pan.top_width in (None, pan.top_length) and pan.bottom_width in (None, pan.bottom_length)
-    ):
-        raise PanError(tr("A round pan has one size across. Leave its widths empty."))
-    for name, top, bottom in [*pairs, ("depth", pan.height, pan.height)]:
+        pairs.append((mark("width"), "top_width", "bottom_width"))
+    else:
+        for end in ("top", "bottom"):
+            if getattr(pan, f"{end}_width") not in (None, getattr(pan, f"{end}_length")):
+                raise PanError(
+                    tr("A round pan has one size across. Leave its widths empty."), f"{end}_width"
+                )
+    for name, rim, floor in [*pairs, ("depth", "height", "height")]:
+        top, bottom = getattr(pan, rim), getattr(pan, floor)
         if top is None or bottom is None:
             raise PanError(
-                tr("The {name} at the rim and at the bottom are both needed.", name=tr(name))
+                tr("The {name} at the rim and at the bottom are both needed.", name=tr(name)),
+                rim if top is None else floor,
             )
         if name == "depth" and top > _DEEPEST:
             raise PanError(
@@ -523,16 +538,18 @@ def _check_sizes(pan: Pan) -> None:
                     "unit.",
                     depth=say_length(top),
                     deepest=say_length(_DEEPEST),
-                )
+                ),
+                rim,
             )
-        for size in (top, bottom):
+        for size, place in ((top, rim), (bottom, floor)):
             if not 0.004 <= size <= _WIDEST:
                 raise PanError(
                     tr(
                         "A {name} of {size} cm fits no oven. Check its unit.",
                         name=tr(name),
                         size=num(size * 100, ".3g"),
-                    )
+                    ),
+                    place,
                 )
         if bottom > top:
             raise PanError(
@@ -542,9 +559,10 @@ def _check_sizes(pan: Pan) -> None:
                     name=tr(name),
                     bottom=say_length(bottom),
                     top=say_length(top),
-                )
+                ),
+                floor,
             )
-    narrowest = min(bottom for _, _, bottom in pairs)
+    narrowest = min(getattr(pan, floor) for _, _, floor in pairs)
     if not 0 <= pan.corner <= (narrowest / 2 * (1 + 1e-9) if box else 0):
         corner = num(pan.corner * 100, ".3g")
         raise PanError(
@@ -557,21 +575,24 @@ def _check_sizes(pan: Pan) -> None:
             if box
             else tr(
                 "A corner radius of {corner} cm does not fit. It is 0 for a round.", corner=corner
-            )
+            ),
+            "corner",
         )
     if not tube and (pan.tube_top or pan.tube_bottom):
         raise PanError(
             tr(
                 "A {kind} pan has no tube. Leave the tube empty, or call it a tube.",
                 kind=tr(pan.kind),
-            )
+            ),
+            "tube_top" if pan.tube_top else "tube_bottom",
         )
     if tube and not 0 < pan.tube_top <= pan.tube_bottom < pan.bottom_length:
         raise PanError(
             tr(
                 "A tube needs a size across at the rim above 0, at the bottom no smaller, and less "
                 "than the bottom of the pan."
-            )
+            ),
+            "tube_bottom" if pan.tube_top > 0 else "tube_top",
         )
 
 

@@ -96,6 +96,7 @@ def test_a_single_absurd_entry_is_not_believed():
         found = correct_oven([_bake(KEYS[0], **absurd)], "left oven")
         assert found.factor == pytest.approx(1, abs=0.05)
         assert found.odd == 1
+        assert found.window == correct_oven([], "left oven").window
 
 
 @given(times=st.floats(0.7, 1.5))
@@ -221,6 +222,28 @@ def test_a_fault_is_told_with_its_place(kit, tmp_path, line, column, words):
     (fault,) = caught.value.faults
     assert (fault.file, fault.row, fault.column) == ("log.csv", "row 3", column)
     assert words in fault.mend
+
+
+@pytest.mark.parametrize(
+    ("column", "cell"),
+    [
+        ("volume", "3 cups"),
+        ("volume", "2 qt"),
+        ("set", "150 F"),
+        ("set", "65 C"),
+        ("real", "150 F"),
+        ("real", "70 °C"),
+    ],
+)
+def test_a_fault_shows_the_cell_s_own_words(kit, tmp_path, column, cell):
+    head = HEADINGS.split(",")
+    cells = ["2026-11-03", "left oven", "loaf-8x4", "1 cup", "350 F", "", "40", ""]
+    if column == "volume":
+        cells[head.index("pan")] = "muffin-12"
+    cells[head.index(column)] = cell
+    with pytest.raises(DataError) as caught:
+        read_bake_log(kit, _write(tmp_path, HEADINGS, GOOD, ",".join(cells)))
+    assert [(x.row, x.column, x.value) for x in caught.value.faults] == [("row 3", column, cell)]
 
 
 def test_every_fault_is_told_at_once(kit, tmp_path):

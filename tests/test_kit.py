@@ -244,9 +244,9 @@ def test_the_message_is_a_list_a_person_can_work_through(data_folder):
         ("pans.csv", "wells", "1.5", "whole number"),
         ("pans.csv", "material", "paper", "Choose one of: metal"),
         ("pans.csv", "unit", "feet", "Choose one of: in, cm"),
-        ("pans.csv", "top_width", "", ""),
-        ("pans.csv", "bottom_length", "99", ""),
-        ("pans.csv", "shape", "tube", ""),
+        ("pans.csv", "top_width", "", "both needed"),
+        ("pans.csv", "bottom_length", "99", "fits no oven"),
+        ("pans.csv", "shape", "tube", "has the shape box"),
         ("pans.csv", "source", "hearsay", "Add this key to sources.csv"),
         ("sources.csv", "citation", "", "empty"),
         ("sources.csv", "how", "guessed", "Choose one of: read"),
@@ -256,9 +256,41 @@ def test_a_wrong_cell_is_told_with_its_place_and_mend(data_folder, name, column,
     set_cell(data_folder, name, 2, column, value)
     found = [fault for fault in faults(data_folder) if fault.file == name]
     assert {fault.row for fault in found} == {"row 2"}
-    # Sizes that make no pan are told at the pan's first size.
-    place = "top_length" if mend == "" else column
-    assert any(fault.column == place and mend in fault.mend for fault in found), found
+    assert any(fault.column == column and mend in fault.mend for fault in found), found
+
+
+@pytest.mark.parametrize(
+    ("pan", "changes", "column", "value", "mend"),
+    [
+        ("loaf-9x5", {"kind": "round"}, "shape", "box", "has the shape round"),
+        ("loaf-9x5", {"shape": "tube"}, "shape", "tube", "has the shape box"),
+        ("loaf-9x5", {"top_length": "45"}, "top_length", "45 in", "fits no oven"),
+        ("loaf-9x5", {"top_width": ""}, "top_width", "", "both needed"),
+        ("loaf-9x5", {"top_width": "4"}, "bottom_width", "4.25 in", "lean outwards"),
+        ("loaf-9x5", {"bottom_length": "9.5"}, "bottom_length", "9.5 in", "lean outwards"),
+        ("loaf-9x5", {"bottom_width": ""}, "bottom_width", "", "both needed"),
+        ("loaf-9x5", {"bottom_width": "0.1"}, "bottom_width", "0.1 in", "fits no oven"),
+        ("loaf-9x5", {"depth": "20"}, "depth", "20 in", "No baking pan"),
+        ("loaf-9x5", {"depth": "0.3", "unit": "cm"}, "depth", "0.3 cm", "fits no oven"),
+        ("loaf-9x5", {"corner": "3"}, "corner", "3 in", "at most half"),
+        ("loaf-9x5", {"tube_top": "1"}, "tube_top", "1 in", "no tube"),
+        ("loaf-9x5", {"tube_bottom": "1"}, "tube_bottom", "1 in", "no tube"),
+        ("round-9x2", {"corner": "1"}, "corner", "1 in", "0 for a round"),
+        ("round-9x2", {"top_width": "8"}, "top_width", "8 in", "one size across"),
+        ("tube-10x4", {"tube_top": ""}, "tube_top", "", "A tube needs"),
+        ("tube-10x4", {"tube_bottom": "15"}, "tube_bottom", "15 in", "A tube needs"),
+    ],
+)
+def test_a_size_that_makes_no_pan_is_told_at_its_own_cell(
+    data_folder, pan, changes, column, value, mend
+):
+    rows = rows_of(data_folder, "pans.csv")
+    row = next(n for n, cells in enumerate(rows, 1) if cells[0] == pan)
+    for name, cell in changes.items():
+        set_cell(data_folder, "pans.csv", row, name, cell)
+    (fault,) = faults(data_folder)
+    assert (fault.row, fault.column, fault.value) == (f"row {row}", column, value)
+    assert mend in fault.mend
 
 
 @pytest.mark.parametrize(
@@ -373,7 +405,7 @@ def test_a_recipe_of_ones_own_is_read(data_folder):
         ('"2 cups"', '"9000000 kg"', "ingredient 1", "amount", "below a tonne"),
         ('"2 cups"', '"3 pieces"', "ingredient 1", "amount", "3 of what"),
         ('"2 cups"', '"' + "9" * 400 + '/3 cups"', "ingredient 1", "amount", "too large"),
-        ("[[ing", '[batter]\nbasis = "x"\n[[ing', "[batter]", "basis", "Choose one of"),
+        ("[[ing", '[batter]\nbasis = "x"\n[[ing', "[batter]", "basis", "stated, measured, carried"),
         ("[[ing", "[batter]\ndensity = 1.03\n[[ing", "[batter]", "density", "no unit"),
         ("[[ing", '[batter]\ndensity = "1 g"\n[[ing', "[batter]", "density", "not a density"),
         ("[[ing", '[batter]\ndensity = "9 g/ml"\n[[ing', "[batter]", "density", "0.4 and 1.4"),

@@ -1,6 +1,7 @@
 """Pans as solids: limits, round trips, the measured pan, and every refusal."""
 
 import math
+import pickle
 
 import pytest
 from hypothesis import assume, given
@@ -278,6 +279,43 @@ def test_a_row_in_metres_makes_a_pan_too():
 def test_a_row_that_makes_no_pan(changes, says):
     with pytest.raises(PanError, match=says):
         _row(**changes)
+
+
+@pytest.mark.parametrize(
+    ("changes", "field"),
+    [
+        ({"kind": "bucket"}, "kind"),
+        ({"shape": "box"}, "shape"),
+        ({"material": "paper"}, "material"),
+        ({"wells": 0}, "wells"),
+        ({"wells": 1.5}, "wells"),
+        ({"top_width": 0.3}, "top_width"),
+        ({"bottom_width": 0.3}, "bottom_width"),
+        ({"height": 0.5}, "height"),
+        ({"height": 0.001}, "height"),
+        ({"top_length": 2.0}, "top_length"),
+        ({"bottom_length": 0.001}, "bottom_length"),
+        ({"bottom_length": 0.3}, "bottom_length"),
+        ({"corner": 0.01}, "corner"),
+        ({"tube_top": 0.01}, "tube_top"),
+        ({"tube_bottom": 0.01}, "tube_bottom"),
+        ({"kind": "loaf", "shape": "box"}, "top_width"),
+        ({"kind": "loaf", "shape": "box", "top_width": 0.1}, "bottom_width"),
+        ({"kind": "tube", "shape": "tube"}, "tube_top"),
+        ({"kind": "tube", "shape": "tube", "tube_top": 0.05}, "tube_bottom"),
+    ],
+)
+def test_an_error_says_which_field_to_mend(changes, field):
+    with pytest.raises(PanError) as caught:
+        _row(**changes)
+    assert caught.value.field == field
+
+
+def test_an_error_survives_pickling():
+    with pytest.raises(PanError) as caught:
+        _row(height=0.5)
+    again = pickle.loads(pickle.dumps(caught.value))
+    assert (str(again), again.field) == (str(caught.value), "height")
 
 
 def test_sizes_need_units():
