@@ -57,7 +57,7 @@ def wear(lesson: lab.LessonPage, scheme: str) -> None:
 
 
 @pytest.mark.parametrize("name", LESSONS + INSTRUCTORS)
-def test_no_serious_fault_in_either_light_or_at_either_width(visit, name):
+def test_no_serious_fault_at_either_width_or_at_night(visit, name):
     lesson = visit(name)
     for width, schemes in ((1280, ("light", "dark")), (390, ("dark",))):
         lesson.show_whole(width)

@@ -15,6 +15,7 @@ from kitchenkit.pages import ONLY_IN_THE_EDITOR
 from kitchenkit.places import shipped_folder
 
 from . import axe, lab
+from .test_access import FIELDS, PANEL, ZOOMED
 from .test_lessons import LESSONS, MOVES, PANELS, QUESTIONS, due, look, move, wait_for, write
 
 _CODE = ".cm-editor, .CodeMirror, .jp-InputArea-editor, .highlight"
@@ -124,6 +125,8 @@ def test_a_page_has_live_panels_and_no_code(visit, kit, name):
     for at, cell in enumerate(lesson.cells):
         shown = lesson.cell(at).count()
         assert shown == (ONLY_IN_THE_EDITOR not in cell.metadata.get("tags", [])), cell.id
+    fields = lesson.page.locator(PANEL).locator(FIELDS).locator("visible=true").count()
+    assert tab_through(lesson.page) == (fields, [])
     place = next(place for place in PANELS if place.lesson == name)
     panel = lesson.panel(place.cell)
     twin = getattr(kk, place.name)(kit, **place.options())
@@ -134,12 +137,38 @@ def test_a_page_has_live_panels_and_no_code(visit, kit, name):
     assert look(panel).picture != before.picture
     for place in [place for place in QUESTIONS if place.lesson == name][:1]:
         answer_box(lesson, kit, place)
-    assert lesson.cut_off(lab.DESK) == []
-    for scheme in ("light", "dark"):
-        lesson.page.emulate_media(color_scheme=scheme)
-        assert axe.faults(lesson.page) == [], scheme
-    assert lesson.cut_off(lab.PHONE) == []
+    for size in (lab.DESK, lab.PHONE, ZOOMED):
+        assert lesson.cut_off(size) == [], size
+    for size, schemes in ((lab.DESK, ("light", "dark")), (lab.PHONE, ("dark",))):
+        lesson.page.set_viewport_size(size)
+        for scheme in schemes:
+            lesson.page.emulate_media(color_scheme=scheme)
+            assert axe.faults(lesson.page) == [], f"{size['width']} px, {scheme}"
     assert lesson.faults == []
+
+
+def tab_through(page) -> tuple[int, list[str]]:
+    """How many fields Tab reaches from a page's top to its end, and what shows no focus."""
+    reached, unmarked = 0, []
+    for _ in range(500):
+        page.keyboard.press("Tab")
+        at = page.evaluate(
+            """fields => {
+                const at = document.activeElement;
+                if (at === document.body) return null;
+                const {outlineStyle, outlineWidth} = getComputedStyle(at);
+                const inPanel = at.closest('.kk-panel') && at.matches(fields);
+                const least = inPanel ? 2 : 1;  // a link has the browser's own ring
+                const marked = outlineStyle !== 'none' && parseFloat(outlineWidth) >= least;
+                return {inPanel, fault: marked ? '' : at.outerHTML.slice(0, 80)};
+            }""",
+            FIELDS,
+        )
+        if at is None:
+            return reached, unmarked
+        reached += bool(at["inPanel"])
+        unmarked += [at["fault"]] if at["fault"] else []
+    raise AssertionError("Tab goes round in circles")
 
 
 def test_links_lead_on_and_panels_stop_when_a_page_is_left(visit):
