@@ -8,7 +8,7 @@ launcher starts before anything is installed, and a calculation loads no widget 
 
 from importlib import import_module
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
 
 # Public name -> the module of this package that holds it.
 _WHERE = {

@@ -115,8 +115,11 @@ def prepare(command: str, top: Path) -> Path:
     if python.exists() and _read(_mark(folder, command)) == _state(command, top):
         return python
 
-    print("Setting up the kitchen. The first time takes a few minutes", end="")
-    print(f" and fetches {SIZE[command]}; after that it starts at once.", flush=True)
+    if any(_mark(folder, each).exists() for each in LOCKS):
+        print(f"Adding what is new: of {SIZE[command]}, only what is not here yet.", flush=True)
+    else:
+        print("Setting up the kitchen. The first time takes a few minutes", end="")
+        print(f" and fetches {SIZE[command]}; after that it starts at once.", flush=True)
     unfinished = folder / "unfinished"
     if unfinished.exists() or not _usable(python):
         _make(folder)

@@ -1,9 +1,10 @@
 """The built kit on an empty machine without internet, from nothing but a folder of wheels.
 
 Run by hand: ``.venv/bin/python tests/offline_wheel.py FOLDER``. An empty folder is filled first,
-with what ``requirements.lock`` pins, checked by its hashes; that alone needs internet. Then the kit
-is built into it, put into a new environment by an installer that may ask no index, and its lessons
-are opened from another folder while every connection beyond this computer is refused and noted.
+with what ``kitchenkit/lab/pages.lock`` pins, checked by its hashes; that alone needs internet. Then
+the kit is built into it, put into a new environment by an installer that may ask no index, and its
+lessons are opened from another folder, in the editor and as pages, while every connection beyond
+this computer is refused and noted.
 """
 
 from __future__ import annotations
@@ -61,7 +62,7 @@ def run(words: list, **more) -> str:
 def fill(wheels: Path) -> None:
     """Fetch what the lock pins, unless it is there, and build the kit beside it."""
     if not any(wheels.glob("*.whl")):
-        lock = ["--require-hashes", "-r", TOP / "requirements.lock"]
+        lock = ["--require-hashes", "-r", TOP / "kitchenkit/lab/pages.lock"]
         run([sys.executable, "-m", "pip", "download", "--quiet", *lock, "-d", wheels])
     for old in wheels.glob("kitchenkit-*.whl"):
         old.unlink()
@@ -74,7 +75,7 @@ def install(wheels: Path, place: Path) -> Path:
     python = place / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
     quiet = ["--quiet", "--disable-pip-version-check", "--no-cache-dir"]
     only = ["--no-index", "--find-links", wheels]
-    run([python, "-m", "pip", "install", *quiet, *only, "kitchenkit"])
+    run([python, "-m", "pip", "install", *quiet, *only, "kitchenkit[pages]"])
     where = "import sysconfig; print(sysconfig.get_path('purelib'))"
     packages = Path(run([python, "-c", where]).strip())
     (packages / "refuse.py").write_text(REFUSE, encoding="utf-8")
@@ -82,10 +83,10 @@ def install(wheels: Path, place: Path) -> Path:
     return python
 
 
-def open_lessons(python: Path, elsewhere: Path, places: dict[str, str]) -> None:
-    """The command of the README, its page fetched, a lesson run, and the command stopped."""
+def open_lessons(how: str, python: Path, elsewhere: Path, places: dict[str, str]) -> None:
+    """A command of the README, its page fetched, a lesson run, and the command stopped."""
     mine = elsewhere / "mine"
-    command = [python, "-m", "kitchenkit", "open", "--no-browser", "--folder", mine]
+    command = [python, "-m", "kitchenkit", how, "--no-browser", "--folder", mine]
     with subprocess.Popen(
         [str(word) for word in command],
         cwd=elsewhere,
@@ -102,11 +103,11 @@ def open_lessons(python: Path, elsewhere: Path, places: dict[str, str]) -> None:
         found = re.search(r"^http://\S+$", told, re.MULTILINE)
         if not found:
             raise SystemExit(f"no address was printed:\n{told}")
-        print(f"open after {time.monotonic() - start:.1f} s")
+        print(f"{how}: ready after {time.monotonic() - start:.1f} s")
         near = urllib.request.build_opener(
             urllib.request.ProxyHandler({}), urllib.request.HTTPCookieProcessor()
         )
-        with near.open(found[0], timeout=30) as page:
+        with near.open(found[0], timeout=60) as page:
             assert page.status == 200
             assert b"jupyter-config-data" in page.read()
         words = ["-m", "nbconvert", "--to", "notebook", "--execute", "--log-level=ERROR"]
@@ -134,7 +135,8 @@ def main() -> None:
         run([python, "-c", BEYOND], env=places)
         assert asked.read_text(encoding="utf-8").count("192.0.2.1") == 1, "the refusal is deaf"
         asked.unlink()
-        open_lessons(python, elsewhere, places)
+        for how in ("open", "pages"):
+            open_lessons(how, python, elsewhere, places)
         beyond = asked.read_text(encoding="utf-8") if asked.exists() else ""
         size = sum(path.stat().st_size for path in wheels.iterdir()) / 1e6
         print(f"{len(list(wheels.glob('*.whl')))} wheels, {size:.0f} MB")
