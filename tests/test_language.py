@@ -151,6 +151,7 @@ BOXES = {
     },
     "YourNumbers": lambda kit: kk.YourNumbers(),
     "AnswerKey": kk.AnswerKey,
+    "Sources": lambda kit: kk.Sources(kit, *kit.sources),
 }
 
 

@@ -1,15 +1,20 @@
 """The licence that each pinned package states: free to use in a class, and none unknown."""
 
 import re
-from importlib.metadata import PackageNotFoundError, metadata
+from importlib.metadata import PackageNotFoundError, distribution, metadata
 
 import pytest
 
+from kitchenkit.environment import LOCKS
 from kitchenkit.places import checkout
 
 TOP = checkout()
 LOCKED = sorted(
-    set(re.findall(r"^([a-z0-9][a-z0-9.-]*)==", (TOP / "requirements.lock").read_text(), re.M))
+    {
+        name
+        for lock in LOCKS.values()
+        for name in re.findall(r"^([a-z0-9][a-z0-9.-]*)==", (TOP / lock).read_text(), re.M)
+    }
 )
 FREE = re.compile(
     r"MIT|BSD|ISC|Apache|PSF|Python Software Foundation|Zlib|CC0|HPND|Unlicense|public domain", re.I
@@ -19,15 +24,17 @@ SHARED_ALIKE = {
     "certifi": "MPL 2.0",
     "fpdf2": "LGPL-3.0",
     "fqdn": "MPL-2.0",
+    "hypothesis": "MPL-2.0",
     "pathspec": "MPL 2.0",
 }
 
 
 def licence(name: str) -> str:
-    """What a package says of itself: the expression, else the classifiers, else the field."""
+    """What a package says of itself: its expression, classifiers, field or licence file."""
     told = metadata(name)
     kinds = [c.split(" :: ")[-1] for c in told.get_all("Classifier") or [] if "License ::" in c]
-    return told["License-Expression"] or ", ".join(kinds) or (told["License"] or "")[:80]
+    text = told["License"] or distribution(name).read_text("licenses/LICENSE") or ""
+    return told["License-Expression"] or ", ".join(kinds) or text[:80]
 
 
 @pytest.mark.parametrize("name", LOCKED)

@@ -11,7 +11,7 @@ import pytest
 from kitchenkit import places
 
 TOP = places.checkout()
-NEVER = (".kitchen", "my-lessons", ".ipynb_checkpoints", "__pycache__", "tests/")
+NEVER = (".kitchen", "my-lessons", ".ipynb_checkpoints", "__pycache__", ".saving", "tests/")
 
 
 def run(words: list, cwd: Path) -> str:
