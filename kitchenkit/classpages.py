@@ -6,9 +6,16 @@ import math
 from dataclasses import replace
 
 from kitchenkit.costs import cost, read_day
-from kitchenkit.handouts import STATION_CARE, HomePage, PanUse, StationPage, handout
-from kitchenkit.keeping import KeepBy, keep_by
-from kitchenkit.labels import Label, label_for
+from kitchenkit.handouts import (
+    HOME_CARE,
+    STATION_CARE,
+    HomePage,
+    PanUse,
+    StationPage,
+    handout,
+)
+from kitchenkit.keeping import COLD, KeepBy, keep_by
+from kitchenkit.labels import THAW, Label, advice_for, label_for
 from kitchenkit.language import mark, tr, trn
 from kitchenkit.saying import say_both
 from kitchenkit.sheets import Document
@@ -88,8 +95,7 @@ def station_page(plan, station) -> StationPage:
                     out=at(load.into + last),
                 )
             )
-    chilled = any(line.ingredient.group in _COLD_GROUPS for line in station.finish)
-    care = [*STATION_CARE, _COLD] if chilled else STATION_CARE
+    care = [*STATION_CARE, _COLD] if _chilled(station) else STATION_CARE
     return StationPage(
         say_name(station.name).capitalize(),
         station.whole,
@@ -141,7 +147,20 @@ def home_page(plan, station) -> HomePage:
         kept=kept,
         label=_label(station.flavour, whole, day, kept),
         notes=(tr("All of it: {weight}.", weight=say_both(whole.weight)),),
+        care=(*HOME_CARE, *_cold(plan.kit, station, kept)),
     )
+
+
+def _chilled(station) -> bool:
+    """Whether something that keeps cold goes on it."""
+    return any(line.ingredient.group in _COLD_GROUPS for line in station.finish)
+
+
+def _cold(kit, station, kept: tuple[KeepBy, ...]) -> list[str]:
+    """What to say at home of one that needs cold."""
+    if _chilled(station):
+        return [_COLD]
+    return [COLD] if any(kit.keeping[one.product].needs_cold for one in kept) else []
 
 
 def _heat(plan) -> str:
@@ -159,5 +178,7 @@ def _kept(plan, name: str, day) -> tuple[KeepBy, ...]:
 
 def _label(name: str, whole, day, kept: tuple[KeepBy, ...]) -> Label:
     frozen = next((one for one in kept if one.place == "freezer"), None)
-    made = label_for(whole, day, frozen.by if frozen else None)
+    # A date of the freezer's holds there only.
+    advice = advice_for("freezer") if frozen else THAW
+    made = label_for(whole, day, frozen.by if frozen else None, advice=advice)
     return replace(made, name=tr(name))

@@ -52,7 +52,7 @@ _FROZEN = mark(
     "At −18 °C (0 °F) food stays safe, and freezer times are about quality (FoodSafety.gov, cold "
     "food storage chart; read in quotation). Cool it fully, wrap it airtight, date it."
 )
-_COLD = mark(
+COLD = mark(
     "It needs cold: at most 2 hours out of the fridge in all, the making counted, and 1 hour above "
     "32 °C (90 °F) (USDA wording of the danger zone, 40 to 140 °F)."
 )
@@ -401,7 +401,7 @@ def _table(kit, times, made_on: datetime.date | None = None) -> pd.DataFrame:
 
 def _cautions(item: Product, place: str):
     if item.needs_cold:
-        yield tr(_COLD)
+        yield tr(COLD)
     if item.key == "raw-batter":
         yield tr(_RAW)
     if place == "freezer":

@@ -23,6 +23,11 @@ _LARGER = 1.45  # letters of the larger label beside the usual one
 _MOST_LABELS = 500
 _NO_NAME = mark("no name")
 THAW = mark("Thaw in the refrigerator, still wrapped.")  # common practice, no source
+_KEEP = {
+    "freezer": mark("Keep at −18 °C (0 °F) or below."),
+    "fridge": mark("Keep in the fridge, at 4 °C (40 °F) or below."),
+    "counter": mark("Keep wrapped, at about 21 °C (70 °F)."),
+}
 
 
 @dataclass(frozen=True)
@@ -153,6 +158,20 @@ class LabelSheet(Document):
     def label_sheets(self) -> int:
         """How many sheets of paper hold labels."""
         return math.ceil(len(self.labels) / self.per_sheet)
+
+
+def advice_for(place: str) -> str:
+    """How to keep what is labelled, and how to thaw it.
+
+    Parameters
+    ----------
+    place : {"freezer", "fridge", "counter"}
+
+    Returns
+    -------
+    str
+    """
+    return f"{tr(_KEEP[place])} {tr(THAW)}" if place == "freezer" else tr(_KEEP[place])
 
 
 def label_for(

@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime
 import math
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -20,7 +20,7 @@ from kitchenkit.baking import BakeTime, bake_time
 from kitchenkit.costs import Cost, cost, read_day
 from kitchenkit.errors import KitchenError
 from kitchenkit.flavours import Flavour, plain_flavour
-from kitchenkit.keeping import KeepBy, keep_by
+from kitchenkit.keeping import COLD, KeepBy, keep_by
 from kitchenkit.language import tr
 from kitchenkit.money import Money, measured, read_money
 from kitchenkit.pans import Pan
@@ -93,6 +93,11 @@ class MonthPlan:
     def keep(self) -> KeepBy:
         """Of the flavour that keeps least."""
         return self.pantry.kept
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What its flavours ask to be careful of."""
+        return self.pantry.cautions
 
     @property
     def against(self) -> dict[str, Comparison]:
@@ -274,10 +279,12 @@ class _Pantry:
         flavours = [kit.flavours[f] if isinstance(f, str) else f for f in flavours]
         self.flavours = flavours or [plain_flavour(self.base)]
         self.made = {f.name: f.applied_to(self.base) for f in self.flavours}
+        like = [f.keeping or keeps_like for f in self.flavours]
         self.kept = min(
-            (keep_by(kit, f.keeping or keeps_like, "freezer", self.today) for f in self.flavours),
+            (keep_by(kit, product, "freezer", self.today) for product in like),
             key=lambda one: one.days,
         )
+        self.cautions = tuple(dict.fromkeys(_cautions(kit, like, self.flavours, self.made)))
         self.against = {
             name: compare(cost(kit, made.whole, place=place, today=self.today), kit.snacks[snack])
             for name, made in self.made.items()
@@ -293,6 +300,16 @@ class _Pantry:
             time = bake_time(pan, volume / fit.count)
             self._pans[at] = math.ceil(fit.count / pan.wells), time
         return self._pans[at]
+
+
+def _cautions(kit, like: list[str], flavours, made: dict) -> Iterator[str]:
+    if any(kit.keeping[product].needs_cold for product in like):
+        yield tr(COLD)
+    for flavour in flavours:
+        careful = made[flavour.name].cautions()
+        yield from careful
+        if careful and flavour.note:  # how it is frozen, as a rule
+            yield f"{tr(flavour.name).capitalize()}: {tr(flavour.note)}"
 
 
 def _plan(kit, pantry: _Pantry | None, asked: dict) -> MonthPlan:

@@ -111,6 +111,7 @@ def test_a_page_to_take_home_is_in_the_size_of_the_base(kit, plan):
         frozen = kk.keep_by(kit, product, "freezer", DAY)
         assert page.label.best_by == frozen.by
         assert page.label.name == name
+        assert page.label.advice.startswith("Keep at −18 °C (0 °F) or below.")
         assert {one.product for one in page.kept} == {frozen.product}
 
 
@@ -120,6 +121,15 @@ def test_a_topping_that_needs_cold_is_told(plan):
         told = "keep it cold" in care
         assert told == ("1 hour above 32 °C (90 °F)" in care)
         assert told == (station.flavour == "carrot with a cream cheese glaze")
+        at_home = " ".join(home_page(plan, station).care)
+        assert told == ("keep it cold" in at_home)
+        assert "1 hour above 32 °C (90 °F)" in at_home or not told
+
+
+def test_what_needs_cold_by_itself_is_told_at_home(kit):
+    plan = kk.plan_class(kit, on=DAY, students=4, stations=1, flavours=("cheese-chive",))
+    (station,) = plan.stations
+    assert any("It needs cold" in care for care in home_page(plan, station).care)
 
 
 def test_a_flavour_of_ones_own_has_no_dates(kit, base):

@@ -14,6 +14,7 @@ from test_printing import HOSTILE, Seen, squeezed
 
 import kitchenkit as kk
 from kitchenkit import language
+from kitchenkit.keeping import COLD
 from kitchenkit.kit import ALLERGENS
 from kitchenkit.labels import LABEL_MM, Label, freezer_labels, label_for
 from kitchenkit.language import day, tr
@@ -198,6 +199,28 @@ class TestInEveryLanguage:
             for _, what in panel.controls["what"].options:
                 panel.controls["what"].value = what
                 assert not panel._sheet.shortened, what
+
+    def test_what_needs_cold_says_so_whatever_it_is_said_to_keep_like(self, kit, speech, large):
+        with language.speaking(speech):
+            panel = kk.LabelsPanel(kit, today=MADE)
+            panel.controls["what"].value = "+cheese-chive"
+            for _, like in panel.controls["product"].options:
+                panel.controls["product"].value = like
+                if like != "raw-batter":
+                    assert tr(COLD) in panel.notes, like
+
+    def test_what_is_not_kept_anywhere_is_sent_nowhere(self, kit, speech, large):
+        with language.speaking(speech):
+            panel = kk.LabelsPanel(kit, today=MADE)
+            panel.controls["product"].value = "raw-batter"
+            for place in ("freezer", "fridge"):
+                panel.controls["place"].value = place
+                assert tr(place) in panel._sentence.value
+                no_longer = tr(
+                    "{product}, {place}: {limit}. No label makes that longer; choose the fridge or "
+                    "the freezer."
+                )
+                assert no_longer.rpartition(". ")[2] not in panel._sentence.value
 
     def test_too_many_allergens_are_said_so_to_the_last_word(self, speech, large):
         label = Label("cake", MADE, allergens=("a" * 300,))

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 import kitchenkit as kk
 from kitchenkit import language
 from kitchenkit.errors import KitchenError
+from kitchenkit.keeping import COLD
 from kitchenkit.money import read_money
 from kitchenkit.shopping import shopping_list, shopping_trips
 
@@ -186,3 +187,25 @@ def test_again_in_another_language_tells_all_of_it_in_that(kit, plan):
         assert there.costs.keys() == plan.costs.keys()
         assert there.bakes[0].made == plan.bakes[0].made
     assert there.again().keep.limit == limit
+
+
+def test_the_plain_base_takes_its_turn(kit):
+    panel = kk.MonthPanel(kit, today=TODAY)
+    panel.controls["flavour_1"].value = ""
+    panel.controls["flavour_2"].value = "cocoa-cherry"
+    made = Counter()
+    for bake in panel._plan.bakes:
+        made.update(bake.made)
+    assert set(made) == {"plain", kit.flavours["cocoa-cherry"].name}
+    assert max(made.values()) - min(made.values()) <= 1
+
+
+@pytest.mark.parametrize("flavours", [("cocoa-cherry", "cheese-chive"), ("carrot-cream", "")])
+def test_a_month_says_what_needs_cold(kit, flavours):
+    panel = kk.MonthPanel(kit, today=TODAY)
+    assert language.tr(COLD) not in panel.notes
+    for name, flavour in zip(("flavour_1", "flavour_2"), flavours, strict=True):
+        panel.controls[name].value = flavour
+    assert language.tr(COLD) in panel.notes
+    glazed = any("Freeze them plain" in note for note in panel.notes)
+    assert glazed == ("carrot-cream" in flavours)

@@ -10,7 +10,7 @@ import ipywidgets as widgets
 from kitchenkit.charts.labels import LabelChart
 from kitchenkit.errors import KitchenError
 from kitchenkit.keeping import KeepBy, keep_by
-from kitchenkit.labels import LABEL_MM, THAW, Label, LabelSheet, freezer_labels, label_for
+from kitchenkit.labels import LABEL_MM, Label, LabelSheet, advice_for, freezer_labels, label_for
 from kitchenkit.language import day, mark, num, tr, trc, trn
 from kitchenkit.panels.base import Panel
 from kitchenkit.panels.controls import dropdown, slider, text
@@ -19,11 +19,11 @@ from kitchenkit.recipe import Recipe
 from kitchenkit.sheets import PAPERS
 from kitchenkit.typesetting import lay_card
 
-# Where it is kept -> what the label says of it, and how a sentence names the place.
+# Where it is kept -> how a sentence names it.
 _PLACES = {
-    "freezer": (mark("Keep at −18 °C (0 °F) or below."), mark("in the freezer")),
-    "fridge": (mark("Keep in the fridge, at 4 °C (40 °F) or below."), mark("in the fridge")),
-    "counter": (mark("Keep wrapped, at about 21 °C (70 °F)."), mark("on the counter")),
+    "freezer": mark("in the freezer"),
+    "fridge": mark("in the fridge"),
+    "counter": mark("on the counter"),
 }
 
 
@@ -90,8 +90,10 @@ class LabelsPanel(Panel):
         name, recipe, like = self._bake(value["what"])
         kept = keep_by(self.kit, value["product"], value["place"], value["made"])
         notes = [kept.disagree] if kept.disagree else []
+        care = kept.cautions
         if like and like in self.kit.keeping:
             other = keep_by(self.kit, like, value["place"], value["made"])
+            care = dict.fromkeys((*other.cautions, *care))
             if other.by < kept.by:
                 notes = [
                     tr(
@@ -114,7 +116,7 @@ class LabelsPanel(Panel):
             self._sentence_for(label, kept, value["portions"], sheet),
             [tr("label"), tr("what it says")],
             self._rows(label, kept, sheet),
-            [*notes, *kept.cautions],
+            [*notes, *care],
         )
 
     def _bake(self, what: str) -> tuple[str, Recipe, str]:
@@ -128,6 +130,15 @@ class LabelsPanel(Panel):
 
     @staticmethod
     def _label(name: str, recipe: Recipe, kept: KeepBy, portions: int) -> Label:
+        if not kept.shortest.high:
+            raise KitchenError(
+                tr(
+                    "{product}, {place}: do not keep it there, so there is no date to write. Bake "
+                    "it first, or choose another place.",
+                    product=tr(kept.product),
+                    place=tr(kept.place),
+                )
+            )
         if kept.days < 1:
             raise KitchenError(
                 tr(
@@ -138,9 +149,7 @@ class LabelsPanel(Panel):
                     limit=kept.limit,
                 )
             )
-        advice = tr(_PLACES[kept.place][0])
-        if kept.place == "freezer":
-            advice = f"{advice} {tr(THAW)}"
+        advice = advice_for(kept.place)
         made = label_for(recipe, kept.made_on, kept.by, portions, advice)
         return Label(name, made.made_on, made.best_by, made.allergens, portions, advice)
 
@@ -160,7 +169,7 @@ class LabelsPanel(Panel):
             portions=trn("{n} portion", "{n} portions", portions),
             day=day(kept.by),
             limit=kept.limit,
-            place=tr(_PLACES[kept.place][1]),
+            place=tr(_PLACES[kept.place]),
         )
         sheets = trn(
             "They take {n} sheet of {paper}.",

@@ -7,6 +7,7 @@ import ipywidgets as widgets
 from kitchenkit.charts.month import MonthChart
 from kitchenkit.costs import places
 from kitchenkit.errors import KitchenError
+from kitchenkit.flavours import plain_flavour
 from kitchenkit.keeping import keep_by
 from kitchenkit.language import day, mark, tr, trn
 from kitchenkit.month import MonthPlan, plan_month
@@ -67,6 +68,7 @@ class MonthPanel(RecipePanel):
         shops = [(tr(place), place) for place in places(self.kit)]
         shops = [(tr("the cheapest shop for each"), "cheapest"), *shops]
         snacks = [(tr(s.name), key) for key, s in self.kit.snacks.items()]
+        self._plain = plain_flavour(self.recipe)
         self._currency = next(iter(self.kit.snacks.values())).money.currency
         return {
             "eaters": slider(tr("Eaters"), 3, 1, 30, 1),
@@ -104,11 +106,13 @@ class MonthPanel(RecipePanel):
         )
 
     def _planned(self, value: dict) -> MonthPlan:
-        names = dict.fromkeys((value["flavour_1"], value["flavour_2"]))
+        first, second = value["flavour_1"], value["flavour_2"]
+        # The base alone needs no name; in turn with another it is a flavour like it.
+        flavours = (first or self._plain, second) if second else (first,) if first else ()
         budget = f"{value['budget']:.2f} {self._currency}" if value["budget"] else None
         asked = {
             "recipe": self.recipe,
-            "flavours": tuple(name for name in names if name),
+            "flavours": tuple(dict.fromkeys(flavours)),
             "eaters": value["eaters"],
             "a_week": value["a_week"],
             "pan": value["pan"],
@@ -259,7 +263,7 @@ class MonthPanel(RecipePanel):
                 limit=plan.keep.limit,
             )
         )
-        return notes
+        return [*notes, *plan.cautions]
 
 
 def _gap(plan: MonthPlan) -> str:
