@@ -119,6 +119,31 @@ def test_an_answer_may_bring_its_own_unit(kit):
 
 
 @pytest.mark.parametrize(
+    ("lesson", "key", "typed", "state", "said"),
+    [
+        ("05-cost", "serving", "18", "right", "about 18 cents"),
+        ("05-cost", "yield", "13.25", "again", "Divide by the share"),
+        ("06-flavours", "squeeze", "175 g", "again", "of the water, not of the whole"),
+        ("06-flavours", "squeeze", "12.5", "again", "No hand squeezes so hard"),
+        ("07-freezer", "batches", "6", "again", "Round up"),
+        ("08-plan", "paid-back", "23", "again", "Round up"),
+    ],
+)
+def test_what_many_will_type_is_judged_as_a_teacher_would(kit, lesson, key, typed, state, said):
+    question = next(q for q in questions(kit, lesson) if q.key == key)
+    verdict = question.check(typed, question.units[0])
+    assert verdict.state == state
+    assert said in verdict.say
+
+
+@pytest.mark.parametrize("typed", ["1.2", "1.3", "1.3x", "1.25 times"])
+def test_of_a_half_up_and_down_are_right(typed):
+    question = Question("k", "?", Q(1.25, "dimensionless"), ("times",), "Hint.", "5 ÷ 4 = 1.25.")
+    assert question.check(typed, "times").state == "right"
+    assert question.check("1.4", "times").state == "again"
+
+
+@pytest.mark.parametrize(
     ("typed", "unit", "why"),
     [
         ("", "g", "empty"),

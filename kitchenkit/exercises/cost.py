@@ -69,7 +69,12 @@ def _yield(numbers: Numbers) -> Question:
                 _cents(paid * share),
                 tr("That is less than you paid. What is thrown away makes the rest dearer."),
             ),
+            Slip(
+                _cents(paid * (2 - share)),
+                tr("You added the share that is thrown away. Divide by the share that is left."),
+            ),
         ),
+        right=min(0.02, (1 - share) ** 2 / 3),  # a third of the way to that slip, which lies close
     )
 
 
@@ -95,4 +100,5 @@ def _serving(numbers: Numbers) -> Question:
             whole=num(cents / pieces),
         ),
         (Slip(_cents(pieces / cents), tr("That is pieces for a cent. Turn the fraction over.")),),
+        right=max(0.02, 0.5 * pieces / cents),  # to the whole cent, as the working ends
     )

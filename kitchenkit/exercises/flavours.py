@@ -54,7 +54,7 @@ def _squeeze(kit, numbers: Numbers) -> Question:
     zucchini = kit.ingredients["chopped zucchini"]
     grams = numbers.pick("zucchini", 250, (200, 220, 240, 260, 280, 300, 350))
     third = numbers.pick("share", 30, (25, 35, 40))
-    water = zucchini.composition["water"]
+    water = round(zucchini.composition["water"], 2)  # as the question says it
     out = grams * water * third / 100
     return Question(
         "squeeze",
@@ -85,8 +85,12 @@ def _squeeze(kit, numbers: Numbers) -> Question:
                 Q(grams * (1 - water), "g"),
                 tr("That would be all of its water gone. No hand squeezes so hard."),
             ),
+            Slip(
+                Q(grams * (1 - third / 100), "g"),
+                tr("That share is of the water, not of the whole. First find the water in it."),
+            ),
         ),
-        right=0.015,
+        right=0.008,
         nearly=0.08,
     )
 

@@ -18,7 +18,7 @@ def ask(kit, numbers: Numbers) -> list[Question]:
 
 
 def _batches(numbers: Numbers) -> Question:
-    eaters = numbers.pick("eaters", 5, (4, 6, 7, 8, 9))
+    eaters = numbers.pick("eaters", 5, (6, 7, 9, 10, 11))  # so that something is left to round up
     each, weeks, batch = 5, 4, 16
     portions = eaters * each * weeks
     whole = math.ceil(portions / batch)
@@ -53,6 +53,10 @@ def _batches(numbers: Numbers) -> Question:
             Slip(
                 Q(math.ceil(eaters * each / batch), "each"),
                 tr("That is for one week. They eat for {weeks}.", weeks=weeks),
+            ),
+            Slip(
+                Q(portions // batch, "each"),
+                tr("Then the last portions are missing: part of a batch is a batch too. Round up."),
             ),
         ),
         right=0.001,

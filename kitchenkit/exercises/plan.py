@@ -55,7 +55,8 @@ def _may_cost(numbers: Numbers) -> Question:
 
 def _paid_back(numbers: Numbers) -> Question:
     trip = numbers.pick("trip", 3600, (2400, 2700, 3000, 3300, 4200, 4500))
-    snack = numbers.pick("snack", 150, (95, 110, 125, 140, 165, 180))
+    # None goes into a trip without a rest, so that something is left to round up.
+    snack = numbers.pick("snack", 155, (95, 115, 130, 145, 170, 185))
     many = math.ceil(trip / snack)
     return Question(
         "paid-back",
@@ -79,6 +80,10 @@ def _paid_back(numbers: Numbers) -> Question:
             Slip(
                 Q(trip / 100 * snack / 100, "each"),
                 tr("You multiplied. How often does the snack's price go into the shopping?"),
+            ),
+            Slip(
+                Q(trip // snack, "each"),
+                tr("After so many a little of it is still to be paid. Round up."),
             ),
         ),
         right=0.005,

@@ -147,7 +147,7 @@ class Question:
             )
         # Rounded, so that an answer on the very limit is not failed by the 16th digit.
         off = round(abs((given / self.answer).m_as("") - 1), 9)
-        if off <= self.right or self._as_typed(written, unit):
+        if off <= self.right or self._as_typed(written, given):
             return Verdict("right", tr("Right. {working}", working=self.working))
         for slip in self.slips:
             if abs((given / slip.answer).m_as("") - 1) <= self.right:
@@ -176,14 +176,16 @@ class Question:
         """How many steps the working has."""
         return self.working.count("; ") + 1
 
-    def _as_typed(self, written: str, unit: str) -> bool:
-        """Whether this is the answer rounded to the digits typed, as 1.8 oz is of 1.76 oz."""
-        digits = re.fullmatch(r"\d*[.,](\d+)", written.strip())
+    def _as_typed(self, written: str, given: pint.Quantity) -> bool:
+        """Whether this is the answer rounded to the digits typed, as 1.8 oz is of 1.76 oz.
+
+        Of a half, up and down are both right: schools differ.
+        """
+        digits = re.fullmatch(rf"\d*[.,](\d+)\s*[{_UNIT_LETTERS} ]*\.?", written.strip(), re.I)
         if not digits:
             return False
-        exact = self.answer.m_as(UNITS[unit])
-        places = len(digits[1])
-        return round(exact, places) == round(read_number(written), places)
+        off = abs(self.answer.m_as(given.units) - given.magnitude)
+        return off <= 0.5 * 10.0 ** -len(digits[1]) * (1 + 1e-9)
 
     def _read(self, written: str, unit: str) -> pint.Quantity:
         """A number in the box's unit, or one with a unit of its own: 162 g, 3 times, 3x."""
