@@ -240,9 +240,10 @@ def _summed(read: list, refused: list, remarks: list) -> ClassSummary:
             if _at(one) > _at(kept):
                 newest[learner, *one.place] = one
     counted = _counted(newest)
+    answering = {learner for (learner, *_), one in newest.items() if one.solved or one.tries}
     notes = dict.fromkeys(progress.note for _, progress in read if progress.note)
     remarks += [tr("A note in the files: {note}", note=tr(note)) for note in notes]
-    remarks += _remarks(files, {learner for learner, *_ in newest}, unknown)
+    remarks += _remarks(files, answering, unknown)
     learners = counted.groupby(["learner", "lesson"], as_index=False, sort=False)[_COUNTS].sum()
     by_name = learners["learner"].str.casefold().sort_values(kind="stable").index
     asked = counted.groupby(["lesson", "question"], as_index=False, sort=False)[_COUNTS].sum()
@@ -265,7 +266,8 @@ def _counted(newest: dict[tuple, Answered]) -> pd.DataFrame:
 
 def _row(learner: str, one: Answered) -> list:
     nearly = not one.solved and one.state == "nearly"
-    states = [int(one.solved), int(nearly), int(not one.solved and not nearly)]
+    tried = one.solved or one.tries > 0  # who only asked for a hint has not
+    states = [int(one.solved), int(nearly), int(tried and not one.solved and not nearly)]
     return [learner, one.lesson, one.question, *states, one.tries, one.hints, int(one.shown)]
 
 

@@ -78,6 +78,15 @@ def test_the_hardest_question(tmp_path):
     assert found.hardest_of("03-pans") is None
 
 
+def test_who_only_asked_for_a_hint_has_not_tried(tmp_path):
+    hand_in(tmp_path, "a.json", "Tansy", Answered("01-measure", "oats", hints=1, at=WHEN))
+    summary = kk.class_summary(tmp_path)
+    assert summary.hardest_of() is None
+    assert summary.learners[["right", "nearly", "not_yet"]].sum(axis=None) == 0
+    assert summary.learners["hints"].sum() == 1
+    assert any("has answered nothing yet" in remark for remark in summary.remarks)
+
+
 def test_two_files_of_one_learner_are_one_and_told(tmp_path):
     hand_in(tmp_path, "monday.json", "Tansy", one(tries=3))
     hand_in(tmp_path, "later.json", " TANSY".strip(), one(state="right", tries=4, at=LATER))

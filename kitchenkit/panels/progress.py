@@ -14,6 +14,8 @@ from kitchenkit.summary import ClassSummary, class_summary
 
 DEMO = "demo-progress"  # in the data folder
 
+_AGAIN = mark("To look again, empty the folder's box and type it anew.")
+
 
 class ClassProgressPanel(Panel):
     """Which questions a class has got right, which it found hard, and who may want help."""
@@ -42,7 +44,8 @@ class ClassProgressPanel(Panel):
 
     def refresh(self) -> None:
         lesson = self.controls["lesson"].value
-        found = self._summary(self.controls["folder"].value.strip())
+        folder = self.controls["folder"].value.strip()
+        found = self._summary(folder)
         learners, asked = found.learners, found.questions
         if lesson:
             learners = learners[learners["lesson"] == lesson]
@@ -79,16 +82,17 @@ class ClassProgressPanel(Panel):
                     for name, why in found.refused
                 ),
                 *found.remarks,
+                *([tr(_AGAIN)] if folder else []),
             ],
         )
 
     def _summary(self, folder: str) -> ClassSummary:
-        """Read once: the pictures of many lessons come from one look into the folder."""
+        """Read once for all lessons; a folder that is typed anew is looked into again."""
         at = folder, language.current()  # what is remarked on is told in words
         if at not in self._read:
             demo = self.kit.folder / DEMO
             where = folder or (demo if demo.is_dir() else [])
-            self._read[at] = class_summary(where)
+            self._read = {at: class_summary(where)}
         return self._read[at]
 
     @staticmethod
