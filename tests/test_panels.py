@@ -713,3 +713,28 @@ def test_the_rules_of_flavouring_are_shown_with_their_sources(kit):
     assert "University of Illinois Extension" in shown._repr_html_()
     for swap in kit.swaps.values():
         assert page_text(swap.fails) in shown._repr_html_()
+
+
+def test_a_serving_is_told_from_the_day_on_which_nothing_was_missing(data_folder):
+    table = data_folder / "prices.csv"
+    row = "all-purpose-flour,5 lb,2.79,USD,the market,2026-01-05,lantern-street,\n"
+    table.write_text(table.read_text("utf-8") + row, "utf-8")
+    panel = kk.HistoryPanel(kk.open_kit(data_folder))
+    assert "2026-01-05" not in panel.sentence
+    assert any("a price was missing" in note for note in panel.notes)
+
+
+def test_more_shops_than_a_picture_holds_are_said_to_be_in_the_table(data_folder):
+    table = data_folder / "prices.csv"
+    rows = "".join(
+        f"all-purpose-flour,5 lb,3.{n}9,USD,shop {n},2026-11-10,lantern-street,\n" for n in range(3)
+    )
+    table.write_text(table.read_text("utf-8") + rows, "utf-8")
+    panel = kk.HistoryPanel(kk.open_kit(data_folder))
+    assert "The picture shows 4 shops; all are in the table." in panel.notes
+    assert sum("shop 2" in row[0] for row in panel.table) == 1
+
+
+def test_a_cooling_time_is_never_said_without_its_window(kit):
+    panel = kk.CoolPanel(kit)
+    assert len(re.findall(r"about \d+ min \(\d+ to \d+\)", panel.sentence)) == 3

@@ -104,8 +104,16 @@ class BakePanel(Panel):
                 self._row(*bake)
                 for bake in zip(range(1, len(pans) + 1), pans, volumes, times, strict=True)
             ],
-            [*notes, *high_up, tr("Pan 1: {why}", why=times[0].why)],
+            [*notes, *high_up, *self._on_pan_1(times[0], known)],
         )
+
+    @staticmethod
+    def _on_pan_1(time, known) -> list[str]:
+        said = tr("Pan 1: {why}", why=time.why)
+        if not known:
+            return [said]
+        again = tr("Your minutes are for this depth and this heat: type others if you change them.")
+        return [said, again]
 
     @staticmethod
     def _volume(pan: Pan, depth_cm: float):

@@ -233,7 +233,8 @@ class HistoryPanel(RecipePanel):
             raise KitchenError(
                 tr("No ingredient of this recipe has a price. Add some to prices.csv.")
             )
-        self._costs = cost_history(self.kit, self.recipe)  # the same whatever is chosen here
+        # The same whatever is chosen here.
+        self._costs, self._left_out = _as_complete_as_the_last(cost_history(self.kit, self.recipe))
         return {"item": dropdown(tr("Ingredient"), names, names[0][1])}
 
     def refresh(self) -> None:
@@ -278,7 +279,33 @@ class HistoryPanel(RecipePanel):
             ),
             [tr("day and shop"), tr("package"), tr("for 100 g, or a serving")],
             rows,
+            self._notes(len(shops)),
         )
+
+    def _notes(self, shops: int) -> list[str]:
+        notes = []
+        if names := ", ".join(map(tr, self._costs["missing"].iloc[-1])):
+            notes.append(tr("No price for {names}: the true cost is higher.", names=names))
+        if self._left_out:
+            first = day(self._costs.index[0])
+            notes.append(
+                tr(
+                    "Before {day} a price was missing, so a serving is told from then on.",
+                    day=first,
+                )
+            )
+        if shops > self.chart.shops_count:
+            notes.append(
+                tr("The picture shows {n} shops; all are in the table.", n=self.chart.shops_count)
+            )
+        return notes
+
+
+def _as_complete_as_the_last(costs):
+    """The days on which no more was without a price than on the last, and how many are left out."""
+    last = set(costs["missing"].iloc[-1])
+    whole = costs[[set(missing) <= last for missing in costs["missing"]]]
+    return whole, len(costs) - len(whole)
 
 
 def price_notes(cost: Cost) -> list[str]:

@@ -98,15 +98,15 @@ class CoolPanel(_CrumbPanel):
         notes = dict.fromkeys(note for cooled in found for note in cooled.cautions)
         self.show(
             tr(
-                "In a room at {room}, wrap the slices of {slices} after about {sliced} min, the "
+                "In a room at {room}, wrap the slices of {slices} after about {sliced}, the "
                 "{small_pan} after about {small} and the whole {pan} after about {whole}.",
                 room=say_temperature(room),
                 slices=say_both(slices),
-                sliced=num(windows[1][1], ".0f"),
+                sliced=_said(windows[1]),
                 small_pan=tr(small.name),
-                small=num(windows[2][1], ".0f"),
+                small=_said(windows[2]),
                 pan=tr(pan.name),
-                whole=num(windows[0][1], ".0f"),
+                whole=_said(windows[0]),
             ),
             [tr("what cools"), tr("likeliest"), tr("window"), tr("middle by then")],
             [
@@ -122,6 +122,11 @@ class CoolPanel(_CrumbPanel):
             ],
             notes,
         )
+
+
+def _said(window: tuple[float, float, float]) -> str:
+    low, middle, high = (num(minutes, ".0f") for minutes in window)
+    return tr("{middle} min ({low} to {high})", low=low, middle=middle, high=high)
 
 
 # A piece in words -> what it is called, and its length and width, or its diameter.
