@@ -33,7 +33,7 @@ _LONGEST_REPORT = 200_000
 
 
 class ClassFolderError(KitchenError):
-    """A folder that cannot be a class folder; the message says why."""
+    """A folder that cannot be a class folder, or a learner's; the message says why."""
 
 
 @dataclass
@@ -110,7 +110,8 @@ def refresh(folder: Path, now: datetime | None = None, instructor: bool = False)
         if step.kind == "link":
             continue
         if step.content is not None:
-            mine = step.kind == "merged"
+            # What is beside an edited file may have been gone on with since.
+            mine = step.kind in ("merged", "beside")
             save(folder / _target(step), step.content, now=now, **({} if mine else {"keep": 0}))
         save(folder / STATE / _BASE / step.name, step.shipped, keep=0)
     return done
@@ -160,6 +161,26 @@ def class_folder(folder: Path, dry_run: bool = False, now: datetime | None = Non
         return preview(folder, instructor=True)
     save(folder / STATE / _CLASS_MARK, "A class folder of the kit.\n", keep=0)
     return refresh(folder, now, instructor=True)
+
+
+def check_apart(folder: Path) -> None:
+    """Refuse a folder of the kit itself, into which no copies belong.
+
+    Parameters
+    ----------
+    folder : Path
+        Links followed.
+
+    Raises
+    ------
+    ClassFolderError
+    """
+    top = _top()
+    own = [top / name for name in ("data", "kitchenkit", "lessons", "tests", ".git", ".venv")]
+    if checkout() is None:
+        own = [top]
+    if folder == top or any(folder.is_relative_to(part) for part in own):
+        raise ClassFolderError(f"{folder} belongs to the kit itself. Choose a folder of its own.")
 
 
 def as_shipped(folder: Path, instructor: bool = False) -> list[Path]:
@@ -286,13 +307,14 @@ def _content(path: Path) -> bytes | None:
     return path.read_bytes() if path.is_file() else None
 
 
+def _top() -> Path:
+    return Path(os.path.realpath(checkout() or PACKAGE))
+
+
 def _check_place(folder: Path) -> None:
-    top = Path(os.path.realpath(checkout() or PACKAGE))
-    own = [top / name for name in ("data", "kitchenkit", "lessons", "tests", ".git", ".venv")]
-    if checkout() is None:
-        own = [top]
-    if top.is_relative_to(folder) or any(folder.is_relative_to(part) for part in own):
-        raise ClassFolderError(f"{folder} belongs to the kit itself. Choose a folder of its own.")
+    check_apart(folder)
+    if _top().is_relative_to(folder):
+        raise ClassFolderError(f"{folder} holds the kit itself. Choose a folder of its own.")
     if folder.exists() and not folder.is_dir():
         raise ClassFolderError(f"{folder} is a file. Choose a folder.")
     if not _is_inside(folder, f"{STATE}/{_CLASS_MARK}"):

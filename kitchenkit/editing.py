@@ -123,7 +123,7 @@ def folder_faults(folder, name: str, content: bytes | None) -> list[Fault]:
         path.relative_to(folder).as_posix(): path.read_bytes()
         for pattern in _CHECKED
         for path in folder.glob(pattern)
-        if path.is_file()
+        if path.is_file() and path.name[0] != "."
     }
     if content is None:
         found.pop(name, None)

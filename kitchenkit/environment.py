@@ -107,8 +107,8 @@ def prepare(command: str, top: Path) -> Path:
     """Make ``.venv`` ready for a command and return its Python; quick when it is ready already.
 
     A mark is written last and names what was installed, so a changed lock file is followed. A
-    set-up that broke off may have left half a package behind: it starts again from an empty
-    environment, with whatever was fetched before.
+    set-up that broke off while packages were put in place may have left half of one behind: it
+    starts again from an empty environment, with whatever was fetched before.
     """
     folder = top / ".venv"
     python = venv_python(folder)
@@ -120,14 +120,12 @@ def prepare(command: str, top: Path) -> Path:
     else:
         print("Setting up the kitchen. The first time takes a few minutes", end="")
         print(f" and fetches {SIZE[command]}; after that it starts at once.", flush=True)
-    unfinished = folder / "unfinished"
-    if unfinished.exists() or not _usable(python):
+    if _unfinished(folder).exists() or not _usable(python):
         _make(folder)
-    unfinished.touch()
     _install(command, top, python)
     for done in _HOLDS[command]:
         _mark(folder, done).write_text(_state(done, top), encoding="utf-8")
-    unfinished.unlink()
+    _unfinished(folder).unlink(missing_ok=True)
     print("The kitchen is ready.", flush=True)
     return python
 
@@ -171,9 +169,16 @@ def _mark(folder: Path, command: str) -> Path:
     return folder / f"ready-{command}"
 
 
+def _unfinished(folder: Path) -> Path:
+    """Is there while packages are put in place, and stays if that breaks off."""
+    return folder / "unfinished"
+
+
 def _state(command: str, top: Path) -> str:
     """One line that changes whenever the environment must be brought up to date."""
-    parts = [str(top), _read(top / ".venv" / "pyvenv.cfg")]
+    folder = top / ".venv"
+    # An upgrade of the system's Python shows only in where the environment's own leads to.
+    parts = [str(top), _read(folder / "pyvenv.cfg"), os.path.realpath(venv_python(folder))]
     parts += [_read(top / name) for name in (LOCKS[command], "pyproject.toml")]
     return hashlib.sha256("\0".join(parts).encode()).hexdigest()
 
@@ -203,6 +208,7 @@ def _make(folder: Path) -> None:
     if folder.exists():
         shutil.rmtree(folder)
     folder.mkdir(parents=True)
+    _unfinished(folder).touch()
     _run([sys.executable, "-m", "venv", folder], folder / _LOG, "make its environment")
 
 
@@ -216,9 +222,13 @@ def _install(command: str, top: Path, python: Path) -> None:
 
 
 def _run(words: list, log: Path, what: str, cwd: Path | None = None) -> None:
-    """Run one step with its noise kept in a log, a count shown on a terminal while it works."""
+    """Run one step with its noise kept in a log, a count shown on a terminal while it works.
+
+    The environment, where the log is, counts as unfinished from when the installer begins to put
+    packages in place, not while it still fetches them.
+    """
     environment = {**os.environ, "PIP_USER": "0", "PIP_PROGRESS_BAR": "off"}
-    environment["PYTHONUNBUFFERED"] = "1"
+    environment |= {"PIP_QUIET": "0", "PYTHONUNBUFFERED": "1"}  # its lines are read as they come
     counting = sys.stdout.isatty()
     fetched, noise = 0, []
     with (
@@ -238,10 +248,13 @@ def _run(words: list, log: Path, what: str, cwd: Path | None = None) -> None:
         for line in step.stdout:
             kept.write(line)
             noise.append(line)
+            installing = line.startswith("Installing collected")
+            if installing:
+                _unfinished(log.parent).touch()
             if counting and line.startswith("Collecting "):
                 fetched += 1
                 print(f"\r  packages so far: {fetched} ", end="", flush=True)
-            elif counting and line.startswith("Installing collected"):
+            elif counting and installing:
                 print("\r  putting them in place ... ", end="", flush=True)
     if counting:
         print("\r" + " " * 40, end="\r", flush=True)

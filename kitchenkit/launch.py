@@ -104,10 +104,12 @@ def _open(chosen: argparse.Namespace) -> int:
         if top is None:
             return _say("--edit works in a checkout of the project only.", 2)
         folder = places.shipped_folder("lessons")
-        server.trust(sorted(folder.rglob("*.ipynb")), folder)
+        lessons = [path for path in folder.rglob("*.ipynb") if path.name[0] != "."]
+        server.trust(sorted(lessons), folder)
     else:
         default = top / "my-lessons" if top else Path.home() / "kitchen-lessons"
         folder = (chosen.folder or chosen.where or default).expanduser().resolve()
+        copies.check_apart(folder)
         if copies.is_class_folder(folder):
             _open_class(folder)
         else:

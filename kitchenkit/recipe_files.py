@@ -73,6 +73,8 @@ def read_each(folder: Path, what: str, build, faults: list[Fault]) -> Shelf:
     """
     made, taken = [], {}
     for path in sorted(folder.glob("*.toml")) if folder.is_dir() else []:
+        if path.name[0] == ".":  # some systems put such companions beside a file on a stick
+            continue
         table = Table(f"{folder.name}/{path.name}")
         item = build(table, path)
         if item is not None and taken.setdefault(plain(item.name), path.name) != path.name:

@@ -11,10 +11,12 @@ import signal
 import socket
 import sys
 import threading
+import warnings
 import webbrowser
 from pathlib import Path
+from urllib.parse import quote
 
-from kitchenkit.places import DATA_VARIABLE, PACKAGE, STATE
+from kitchenkit.places import DATA_VARIABLE, PACKAGE, STATE, shipped_folder
 
 HOST = "127.0.0.1"  # loopback: nobody else on the network reaches it
 FIRST_PORT = 8765
@@ -50,10 +52,18 @@ def choose_port(wanted: int | None = None) -> int:
 
 
 def first_page(folder: Path, edit: bool = False) -> str:
-    """The path of the page to open: the first lesson, shown alone unless it is to be edited."""
-    lessons = sorted(path.name for path in folder.glob("*.ipynb"))
+    """The path of the page to open: the first lesson, shown alone unless it is to be edited.
+
+    The first shipped one that is there, since a copy of it may come before it in the alphabet.
+    """
+    there = _notebooks(folder)
+    lessons = [name for name in _notebooks(shipped_folder("lessons")) if name in there] or there
     mode = "lab" if edit else "doc"
-    return f"/{mode}/tree/{lessons[0]}" if lessons else "/lab"
+    return f"/{mode}/tree/{quote(lessons[0])}" if lessons else "/lab"
+
+
+def _notebooks(folder: Path) -> list[str]:
+    return sorted(path.name for path in folder.glob("*.ipynb") if path.name[0] != ".")
 
 
 def address(port: int, page: str, token: str) -> str:
@@ -67,7 +77,14 @@ def options(folder: Path, port: int, page: str, token: str) -> list[str]:
         f"--ServerApp.ip={HOST}",
         f"--ServerApp.port={port}",
         f"--ServerApp.port_retries={_TRIES}",  # another program may take it just now
+        "--ServerApp.base_url=/",
+        "--ServerApp.certfile=",
+        "--ServerApp.keyfile=",
         "--ServerApp.allow_remote_access=False",
+        "--ServerApp.allow_origin=",
+        "--ServerApp.allow_origin_pat=",
+        "--ServerApp.disable_check_xsrf=False",
+        "--ServerApp.allow_unauthenticated_access=False",
         f"--IdentityProvider.token={token}",
         "--PasswordIdentityProvider.hashed_password=",
         "--ServerApp.open_browser=False",
@@ -161,6 +178,8 @@ def serve(folder: Path, port: int, page: str, browser: bool = True) -> None:
     from jupyterlab.labapp import LabApp  # slow, and only here are its settings in place
 
     token = secrets.token_urlsafe(24)
+    # Said of pages that ask for no token by themselves; by our options the server asks for them.
+    warnings.filterwarnings("ignore", "Extension endpoints without")
     app = LabApp.initialize_server(argv=options(folder, port, page, token))
     app.contents_manager.register_pre_save_hook(leave_panels_out)
     app.log.addFilter(lambda record: record.levelno != logging.CRITICAL)  # "shutting down" and such

@@ -179,7 +179,7 @@ def test_not_in_the_kit_itself(inside, capsys):
 
 
 def test_not_around_the_kit_and_not_inside_an_installed_one(tmp_path, monkeypatch):
-    with pytest.raises(ClassFolderError, match="belongs to the kit"):
+    with pytest.raises(ClassFolderError, match="holds the kit"):
         class_folder(places.checkout().parent)
     monkeypatch.setattr(copies, "checkout", lambda: None)
     monkeypatch.setattr(copies, "PACKAGE", tmp_path / "kitchenkit")

@@ -8,6 +8,7 @@ import io
 import pytest
 
 import kitchenkit as kk
+from kitchenkit import editing
 from kitchenkit.errors import DataError
 from kitchenkit.kit import ALLERGENS
 from kitchenkit.places import shipped_folder
@@ -430,6 +431,18 @@ def test_two_recipes_may_not_share_a_name(data_folder):
 def test_a_recipes_file_name_is_its_key(data_folder):
     (data_folder / "recipes/My Own.toml").write_text(GOOD)
     assert told(data_folder) == [("recipes/My Own.toml", "the file", "-", "My Own.toml")]
+
+
+def test_companions_of_the_files_are_no_recipes(kit, data_folder, monkeypatch):
+    for name in (RECIPE, "flavours/carrot-cream.toml", "pans.csv"):
+        path = data_folder / name
+        assert path.is_file()
+        path.with_name(f"._{path.name}").write_bytes(b"\0\5\x16\7\xff")
+    assert contents(kk.open_kit(data_folder)) == contents(kit)
+    monkeypatch.setattr(editing, "_faults_of", lambda folder, files, said_in: files)
+    checked = [name for name, _ in editing.folder_faults(data_folder, "pans.csv", b"")]
+    assert RECIPE in checked
+    assert not [name for name in checked if "._" in name]
 
 
 def test_no_ingredients_is_a_fault(data_folder):

@@ -2,6 +2,7 @@
 
 import ast
 import json
+import os
 import re
 import shutil
 import socket
@@ -16,6 +17,7 @@ import pytest
 from kitchenkit import __main__, copies, environment, launch, places, saving, server
 
 NOW = datetime(2026, 1, 12, 18, 30, 5)
+_RUN = environment._run
 
 
 # --- an old Python is told so -------------------------------------------------------------------
@@ -125,6 +127,98 @@ def test_a_set_up_that_broke_off_starts_from_an_empty_environment(top, steps, mo
     assert not half.exists()
     environment.prepare("open", top)
     assert len(steps) == 4
+
+
+@pytest.fixture
+def installer(monkeypatch, steps):
+    """Gives a function that sets what the installer of packages does from now on, as a program."""
+    note, run = environment._run, _RUN
+
+    def does(code: str) -> None:
+        def take(words, log, what, cwd=None):
+            note(words, log, what, cwd)
+            if what == PACKAGES:
+                run([sys.executable, "-c", code], log, what, cwd)
+
+        monkeypatch.setattr(environment, "_run", take)
+
+    return does
+
+
+def test_an_addition_that_fails_while_it_is_fetched_leaves_what_there_was(top, steps, installer):
+    environment.prepare("open", top)
+    installer("print('Collecting voila'); raise SystemExit(1)")
+    for _ in range(2):
+        with pytest.raises(environment.SetupError):
+            environment.prepare("pages", top)
+    assert steps == [MAKE, PACKAGES, KIT, PACKAGES, PACKAGES]
+    assert (top / ".venv/ready-open").exists()
+    environment.prepare("open", top)
+    assert len(steps) == 5, "it is ready still"
+
+
+def test_an_addition_that_is_stopped_while_it_is_fetched_leaves_what_there_was(
+    top, steps, monkeypatch
+):
+    environment.prepare("open", top)
+
+    def stopped(*what, **more):
+        raise KeyboardInterrupt
+
+    with monkeypatch.context() as patch:
+        patch.setattr(environment, "_install", stopped)
+        with pytest.raises(KeyboardInterrupt):
+            environment.prepare("pages", top)
+    environment.prepare("pages", top)
+    assert steps == [MAKE, PACKAGES, KIT, PACKAGES, KIT]
+
+
+def test_an_addition_that_fails_while_it_is_put_in_place_starts_anew(
+    top, steps, installer, monkeypatch
+):
+    monkeypatch.setenv("PIP_QUIET", "2")  # the installer is to say what it does all the same
+    environment.prepare("open", top)
+    installer(
+        "import os\n"
+        "if os.environ['PIP_QUIET'] == '0': print('Installing collected packages: voila')\n"
+        "raise SystemExit(1)"
+    )
+    with pytest.raises(environment.SetupError):
+        environment.prepare("pages", top)
+    installer("")
+    environment.prepare("pages", top)
+    assert steps == [MAKE, PACKAGES, KIT, PACKAGES, MAKE, PACKAGES, KIT]
+    assert not (top / ".venv/unfinished").exists()
+
+
+@pytest.mark.skipif(os.name != "posix", reason="links need rights there")
+@pytest.mark.parametrize(("usable", "made"), [(True, []), (False, [MAKE])])
+def test_an_upgrade_of_the_computers_python_is_noticed(top, steps, usable, made, monkeypatch):
+    environment.prepare("open", top)
+    python = environment.venv_python(top / ".venv")
+    for version in ("older", "newer"):
+        (top / version).touch()
+    python.unlink()
+    python.symlink_to(top / "older")
+    environment.prepare("open", top)
+    steps.clear()
+    environment.prepare("open", top)
+    assert steps == []
+    python.unlink()
+    python.symlink_to(top / "newer")
+    monkeypatch.setattr(environment, "_usable", lambda python: usable)
+    environment.prepare("open", top)
+    assert steps == [*made, PACKAGES, KIT]
+
+
+@pytest.mark.skipif(os.name != "posix", reason="links need rights there")
+def test_an_environment_whose_python_is_gone_is_made_anew(top, steps):
+    environment.prepare("open", top)
+    python = environment.venv_python(top / ".venv")
+    python.unlink()
+    python.symlink_to(top / "gone")
+    environment.prepare("open", top)
+    assert steps == [MAKE, PACKAGES, KIT] * 2
 
 
 def test_the_tests_environment_opens_lessons_too_but_not_the_reverse(top, steps):
@@ -300,6 +394,20 @@ def test_work_stays_where_it_is_and_the_newer_lesson_is_put_beside(shipped, mine
     assert copies.refresh(mine, NOW) == copies.Refresh()
 
 
+def test_a_newer_lesson_gone_on_with_is_kept_when_a_still_newer_one_comes(shipped, mine):
+    copies.refresh(mine, NOW)
+    (mine / "01-measure.ipynb").write_text(notebook("my answer"), encoding="utf-8")
+    (shipped / "lessons/01-measure.ipynb").write_text(notebook("better"), encoding="utf-8")
+    copies.refresh(mine, NOW)
+    beside = mine / "newer/01-measure.ipynb"
+    beside.write_text(notebook("my better answer"), encoding="utf-8")
+    (shipped / "lessons/01-measure.ipynb").write_text(notebook("best"), encoding="utf-8")
+    copies.refresh(mine, NOW)
+    assert beside.read_text(encoding="utf-8") == notebook("best")
+    [kept] = saving.versions(beside)
+    assert kept.path.read_text(encoding="utf-8") == notebook("my better answer")
+
+
 def test_newer_rows_come_into_a_changed_table_and_no_row_of_mine_goes(shipped, mine):
     copies.refresh(mine, NOW)
     (mine / "data/pans.csv").write_text("key\nloaf\nmy tin\n", encoding="utf-8")
@@ -422,6 +530,42 @@ def test_the_address_stays_on_this_computer_and_has_a_token(mine):
     assert "--ServerApp.port_retries=50" in given
 
 
+def test_no_settings_of_this_computer_let_others_in_or_move_the_address(mine):
+    from jupyter_server.serverapp import ServerApp
+
+    given = server.options(mine, 8765, "/lab", "secret")
+    closed = {
+        "base_url": "/",
+        "certfile": "",
+        "keyfile": "",
+        "allow_origin": "",
+        "allow_origin_pat": "",
+        "disable_check_xsrf": "False",
+        "allow_unauthenticated_access": "False",
+    }
+    for name, value in closed.items():
+        assert f"--ServerApp.{name}={value}" in given
+        assert name in ServerApp.class_traits(config=True)
+
+
+def test_the_first_lesson_is_the_shipped_one_whatever_lies_beside_it(mine, monkeypatch):
+    kit = mine / "kit"
+    kit.mkdir(parents=True)
+    for name in ("00-welcome (1).ipynb", "01-measure.ipynb"):
+        (kit / name).touch()
+    monkeypatch.setattr(server, "shipped_folder", lambda name: kit)
+    assert server.first_page(mine) == "/lab"
+    for name, page in (
+        ("._00-welcome (1).ipynb", "/lab"),
+        ("00-mine.ipynb", "/doc/tree/00-mine.ipynb"),
+        ("01-measure.ipynb", "/doc/tree/01-measure.ipynb"),
+        ("00-welcome (1).ipynb", "/doc/tree/00-welcome%20%281%29.ipynb"),
+        ("00-welcome (1)-Copy1.ipynb", "/doc/tree/00-welcome%20%281%29.ipynb"),
+    ):
+        (mine / name).touch()
+        assert server.first_page(mine) == page
+
+
 @pytest.mark.parametrize(("user", "allowed"), [(0, True), (1000, False)])
 def test_root_is_allowed_only_when_it_is_root(user, allowed, mine, monkeypatch):
     monkeypatch.setattr("os.geteuid", lambda: user, raising=False)
@@ -484,6 +628,40 @@ def test_kept_work_and_another_port_are_said(shipped, mine, busy, monkeypatch, c
     [(folder, port, page, browser)] = served
     assert (folder, page, browser) == (mine, "/doc/tree/01-measure.ipynb", False)
     assert port > busy
+
+
+@pytest.mark.parametrize("inside", ["", "lessons", "data/recipes"])
+@pytest.mark.parametrize("command", ["open", "pages"])
+def test_the_kits_own_folders_are_no_learners(inside, command, tmp_path, monkeypatch, capsys):
+    (tmp_path / inside).mkdir(parents=True, exist_ok=True)
+    monkeypatch.setattr(copies, "checkout", lambda: tmp_path)
+    monkeypatch.setattr(environment, "python_for", lambda *what: Path(sys.executable))
+    monkeypatch.setattr(server, "serve", lambda *what: None)
+    monkeypatch.setattr(launch.pages, "serve", lambda *what: None)
+    before = sorted(tmp_path.rglob("*"))
+    assert launch.main([command, str(tmp_path / inside)]) == 1
+    assert "belongs to the kit itself" in capsys.readouterr().err
+    assert sorted(tmp_path.rglob("*")) == before
+    assert launch.main([command, str(tmp_path / "my-lessons")]) == 0
+
+
+def test_a_folder_that_holds_the_kit_may_be_a_learners(shipped, tmp_path, monkeypatch):
+    """As one where the kit was installed into an environment of its own."""
+    monkeypatch.setattr(copies, "checkout", lambda: None)
+    monkeypatch.setattr(copies, "PACKAGE", tmp_path / ".venv/lib/kitchenkit")
+    monkeypatch.setattr(environment, "python_for", lambda *what: Path(sys.executable))
+    monkeypatch.setattr(server, "serve", lambda *what: None)
+    assert launch.main(["open", str(tmp_path)]) == 0
+    assert (tmp_path / "01-measure.ipynb").exists()
+
+
+def test_companions_of_the_shipped_lessons_are_no_lessons(shipped, monkeypatch):
+    monkeypatch.setattr(environment, "python_for", lambda *what: Path(sys.executable))
+    monkeypatch.setattr(places, "shipped_folder", lambda name: shipped / name)
+    monkeypatch.setattr(server, "serve", lambda *what: None)
+    (shipped / "lessons/._01-measure.ipynb").write_bytes(b"\0\5\x16\7")
+    (shipped / "lessons/.ipynb_checkpoints/01.ipynb").write_text(notebook("x"), encoding="utf-8")
+    assert launch.main(["open", "--edit"]) == 0
 
 
 def test_a_folder_that_cannot_be_written_is_said(shipped, tmp_path, monkeypatch, capsys):

@@ -31,6 +31,7 @@ def running(tmp_path_factory):
         "from kitchenkit import copies, server\n"
         f"folder = Path({str(folder)!r})\n"
         "copies.refresh(folder)\n"
+        "sys.stderr = (folder / 'complaints.txt').open('w', buffering=1)\n"
         "page = server.first_page(folder)\n"
         "import socket\n"
         "port = server.choose_port()\n"
@@ -66,6 +67,10 @@ def test_the_printed_address_opens_the_welcome_lesson(running):
     status, url = fetch(link)
     assert status == 200
     assert "/doc/tree/00-welcome.ipynb" in url
+
+
+def test_nobody_reads_warnings_above_the_address(running):
+    assert (running[1] / "complaints.txt").read_text() == ""
 
 
 def test_without_the_token_nobody_gets_in(running):
