@@ -1,6 +1,7 @@
 """The room's settings, a seat and the collecting of progress; the load itself is in bench/."""
 
 import ast
+import asyncio
 import json
 import os
 import re
@@ -59,8 +60,13 @@ KINDS = {
         "spawner_class": str,
         "active_server_limit": int,
         "concurrent_spawn_limit": int,
+        "load_roles": list,
     },
-    "PAMAuthenticator": {"allowed_groups": set, "admin_groups": set},
+    "PAMAuthenticator": {
+        "allowed_groups": set,
+        "manage_groups": bool,
+        "post_auth_hook": FunctionType,
+    },
     "ConfigurableHTTPProxy": {"pid_file": str},
     "Spawner": {
         "cmd": list,
@@ -96,7 +102,7 @@ def test_every_setting_is_one_that_a_hub_has_and_of_its_kind(encrypted):
         assert set(chosen) == set(KINDS[section]) - left_out
         for name, value in chosen.items():
             assert isinstance(value, KINDS[section][name]), name
-            assert not isinstance(value, bool), name
+            assert isinstance(value, bool) == (KINDS[section][name] is bool), name
     spawner = told["Spawner"]
     assert re.fullmatch(r"\d+[KMGT]", spawner["mem_limit"])
     words = [*spawner["cmd"], *spawner["args"], *spawner["env_keep"]]
@@ -131,7 +137,7 @@ def test_nobody_comes_in_without_a_password_of_their_own():
     c = configured()
     assert c.JupyterHub.authenticator_class == "pam"
     assert c.PAMAuthenticator.allowed_groups == {"kitchen-learners", "kitchen-teachers"}
-    assert c.PAMAuthenticator.admin_groups == {"kitchen-teachers"}
+    assert not {"admin_groups", "admin_users"} & set(c.PAMAuthenticator)
     assert "allow_all" not in c.PAMAuthenticator
     assert "Authenticator" not in c
     assert c.JupyterHub.spawner_class == "localprocess"  # each under an account of its own
@@ -178,15 +184,78 @@ def test_more_memory_seats_more():
 
 
 def test_only_a_teacher_is_marked_and_the_mark_goes_when_they_are_none_any_more():
-    spawner = SimpleNamespace(
-        environment={"OMP_NUM_THREADS": "1"}, user=SimpleNamespace(admin=True)
-    )
-    mark = configured().Spawner.pre_spawn_hook
+    c = configured()
+    [role] = c.JupyterHub.load_roles
+    groups = [SimpleNamespace(name="other"), *(SimpleNamespace(name=n) for n in role["groups"])]
+    user = SimpleNamespace(groups=groups, admin=False)
+    spawner = SimpleNamespace(environment={"OMP_NUM_THREADS": "1"}, user=user)
+    mark = c.Spawner.pre_spawn_hook
     mark(spawner)
     assert spawner.environment == {"OMP_NUM_THREADS": "1", seat.TEACHER_VARIABLE: "1"}
-    spawner.user.admin = False
+    del user.groups[1:]
     mark(spawner)
     assert not spawner.environment[seat.TEACHER_VARIABLE]
+
+
+@posix
+def test_a_teacher_may_stop_a_seat_and_nothing_else_of_anothers(tmp_path, monkeypatch):
+    """By the installed hub's own reckoning, from the groups of the system to what is allowed."""
+    pytest.importorskip("jupyterhub", reason="the extra room is not installed")
+    import grp
+    import pwd
+
+    from jupyterhub import orm, scopes
+    from jupyterhub.app import JupyterHub
+    from jupyterhub.user import User
+
+    theirs = {"ana": [50], "tea": [50, 60]}
+    numbers = {"kitchen-learners": 50, "kitchen-teachers": 60}
+    monkeypatch.setattr(pwd, "getpwnam", lambda name: SimpleNamespace(pw_gid=50))
+    monkeypatch.setattr(grp, "getgrnam", lambda name: SimpleNamespace(gr_gid=numbers[name]))
+    monkeypatch.setattr(os, "getgrouplist", lambda name, gid: theirs[name])
+
+    hub = JupyterHub(config=configured(state=tmp_path))
+
+    async def comes_in(authenticator, handler, data):
+        return data["username"]
+
+    monkeypatch.setattr(hub.authenticator_class, "authenticate", comes_in)
+
+    async def allowed(name: str) -> set:
+        """What somebody may do to others after signing in, as the hub's handler puts it down."""
+        found = await hub.authenticator.get_authenticated_user(None, {"username": name})
+        made = orm.User.find(hub.db, name)
+        assert found["admin"] is False
+        User(made).sync_groups(found["groups"])
+        return {scope for scope in scopes.get_scopes_for(made) if "!" not in scope}
+
+    async def asked():
+        await hub.init_role_creation()
+        for name in theirs:
+            hub.db.add(orm.User(name=name))
+        hub.db.commit()
+        for user in hub.db.query(orm.User):
+            scopes.roles.assign_default_roles(hub.db, entity=user)
+        await hub.init_role_assignment()
+        found = [await allowed("ana"), await allowed("tea")]
+        theirs["tea"].remove(60)
+        return [*found, await allowed("tea")]
+
+    hub.init_db()
+    try:
+        learner, teacher, teacher_no_more = asyncio.run(asked())
+    finally:
+        hub.db.close()
+    assert teacher - learner == {
+        "admin-ui",
+        "list:users",
+        "read:users:name",
+        "read:users:activity",
+        "read:servers",
+        "delete:servers",
+    }
+    assert learner == teacher_no_more
+    assert learner <= {"(no_scope)"}
 
 
 # A seat ----------------------------------------------------------------------------------------
@@ -198,7 +267,11 @@ def test_a_seat_serves_the_lessons_as_the_kits_own_command_does(tmp_path):
     assert set(shared) < set(own)
     kept_back = [one for one in own if one not in shared]
     assert all(
-        re.search(r"\.(ip|port|port_retries|token)=|remote|browser|hashed", one)
+        re.search(
+            r"\.(ip|port|port_retries|base_url|certfile|keyfile|token)=|remote|browser|hashed"
+            "|origin|xsrf|unauthenticated",
+            one,
+        )
         for one in kept_back
     )
 
@@ -236,6 +309,47 @@ def test_a_stray_file_of_the_learners_does_not_keep_them_out(tmp_path):
     python, *words = configured().Spawner.cmd
     words[words.index("-m") :] = ["-c", "import kitchenkit.hub.seat, json, pathlib"]
     subprocess.run([python, *words], cwd=tmp_path, check=True)
+
+
+def test_a_page_left_in_view_does_not_keep_its_seat(monkeypatch):
+    from jupyter_server.base.handlers import APIHandler
+    from jupyter_server.services.kernels.handlers import MainKernelHandler
+    from jupyter_server.services.sessions.handlers import SessionRootHandler
+
+    def moved() -> list[bool]:
+        """Whether the page's requests count as activity."""
+        found = []
+        for handler in (MainKernelHandler, SessionRootHandler):
+            asked = handler.__new__(handler)  # as at its end, when somebody signed in has asked
+            asked.application = SimpleNamespace(settings={})
+            asked._jupyter_current_user = "ana"
+            asked.get_argument = lambda *_: None
+            asked.update_api_activity()
+            found.append("api_last_activity" in asked.application.settings)
+        return found
+
+    served = []
+
+    class App:
+        contents_manager = SimpleNamespace(register_pre_save_hook=bool)
+
+        @classmethod
+        def initialize_server(cls, argv):
+            return cls()
+
+        def start(self):
+            served.append(moved())
+
+    monkeypatch.setattr(APIHandler, "_track_activity", True)
+    monkeypatch.setitem(
+        sys.modules, "jupyterhub.singleuser.extension", SimpleNamespace(JupyterHubSingleUser=App)
+    )
+    monkeypatch.setattr(seat, "hold_back", lambda: None)
+    monkeypatch.setattr(seat, "prepare", lambda *_: "/doc/tree/00-welcome.ipynb")
+    monkeypatch.setattr(server, "settle_in", lambda folder: None)
+    assert moved() == [True, True]  # else this would ask in vain
+    seat.main([])
+    assert served == [[False, False]]
 
 
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="the bound is Linux's")
@@ -314,6 +428,54 @@ def test_what_is_no_progress_file_stays_behind(collecting, tmp_path):
     assert told[1].startswith("bo: left out. It is no JSON")
     assert told[2].startswith("cy: left out. It is a link")
     assert not list(into.glob("*.json"))
+
+
+def test_a_file_from_before_is_told_and_stays(collecting):
+    """Ana answered last week and started anew, Bo has left; the summary would count both."""
+    collect, into, account = collecting
+    ana, bo = account("ana", written("Ana")), account("bo", written("Bo"))
+    assert collect.collect(into, [ana, bo]) == ["ana: brought", "bo: brought"]
+    (Path(ana.pw_dir) / seat.FOLDER / "progress.json").unlink()
+    (into / "notes.txt").touch()
+    told = collect.collect(into, [ana, account("cy", written("Cy"))])
+    assert told[:2] == ["ana: nothing answered yet", "cy: brought"]
+    assert [line.partition(",")[0] for line in told[2:]] == [
+        "ana.json: from before",
+        "bo.json: from before",
+    ]
+    assert class_summary(into).names == ["Ana", "Bo", "Cy"]
+
+
+@posix
+def test_a_folder_that_was_open_to_others_is_shut(collecting):
+    collect, into, account = collecting
+    into.mkdir()
+    into.chmod(0o755)
+    collect.collect(into, [account("ana", written("Ana"))])
+    assert into.stat().st_mode & 0o777 == 0o700
+
+
+@as_root
+def test_a_folder_of_somebody_elses_is_left_as_it_is(collecting):
+    import pwd
+
+    collect, into, account = collecting
+    into.mkdir()
+    into.chmod(0o755)
+    os.chown(into, pwd.getpwnam("nobody").pw_uid, -1)
+    collect.collect(into, [account("ana", written("Ana"))])
+    assert into.stat().st_mode & 0o777 == 0o755
+
+
+def test_a_name_without_an_account_keeps_nobodys_answers_back(collecting, monkeypatch, capsys):
+    collect, into, account = collecting
+    ana = account("ana", written("Ana"))
+    group = SimpleNamespace(gr_gid=-1, gr_mem=["ana", "long-gone"])
+    monkeypatch.setattr(collect.grp, "getgrnam", lambda name: group)
+    monkeypatch.setattr(collect.pwd, "getpwnam", {"ana": ana}.__getitem__)
+    assert collect.main([str(into)]) == 0
+    told = capsys.readouterr().out.splitlines()
+    assert told == ["ana: brought", "long-gone: in the group, but no account any more"]
 
 
 @as_root

@@ -23,6 +23,8 @@ from kitchenkit.progress import FILE, ProgressError, read_progress
 from kitchenkit.saving import save
 from kitchenkit.summary import file_content
 
+_BROUGHT = "brought"
+
 
 class CollectError(KitchenError):
     """Progress files that cannot be collected; the message says why."""
@@ -36,7 +38,7 @@ def collect(
     Parameters
     ----------
     into : Path
-        Made if it is not there, for its owner's eyes alone.
+        Made if it is not there. The keeper's own is for their eyes alone from then on.
     accounts : list of pwd.struct_passwd
     keeper : pwd.struct_passwd, optional
         Whose the folder is, a teacher; whoever runs this when left out.
@@ -44,7 +46,7 @@ def collect(
     Returns
     -------
     list of str
-        What became of each account, a line each.
+        What became of each account, a line each; then which files from before are still there.
 
     Raises
     ------
@@ -57,9 +59,26 @@ def collect(
     try:
         with as_account(keeper):
             into.mkdir(mode=0o700, parents=True, exist_ok=True)
+            if into.stat().st_uid == keeper.pw_uid:
+                into.chmod(0o700)  # one that was there may be open to others
     except OSError as error:
         raise CollectError(f"{into} cannot be used ({error.strerror}).") from error
-    return [f"{account.pw_name}: {_one(into, account, keeper)}" for account in accounts]
+    became = {account.pw_name: _one(into, account, keeper) for account in accounts}
+    told = [f"{name}: {what}" for name, what in became.items()]
+    brought = {f"{name}.json" for name, what in became.items() if what == _BROUGHT}
+    return told + _from_before(into, brought, keeper)
+
+
+def _from_before(into: Path, brought: set[str], keeper: pwd.struct_passwd) -> list[str]:
+    """Which files this run did not write, though the class summary counts them all the same."""
+    with as_account(keeper):
+        found = [path for path in into.rglob("*.json") if path.is_file()]
+    return [
+        f"{name}: from before, not brought today. The class summary still counts it; delete it if "
+        "it should not."
+        for name in sorted(path.relative_to(into).as_posix() for path in found)
+        if name not in brought
+    ]
 
 
 def _one(into: Path, account: pwd.struct_passwd, keeper: pwd.struct_passwd) -> str:
@@ -74,7 +93,7 @@ def _one(into: Path, account: pwd.struct_passwd, keeper: pwd.struct_passwd) -> s
         return f"left out. {error}"
     with as_account(keeper):
         save(into / f"{account.pw_name}.json", content, keep=0)
-    return "brought"
+    return _BROUGHT
 
 
 @contextmanager
@@ -101,8 +120,8 @@ def as_account(account: pwd.struct_passwd) -> Iterator[None]:
         os.setgroups(groups)
 
 
-def members(group: str) -> list[pwd.struct_passwd]:
-    """The accounts of a group, by name.
+def members(group: str) -> tuple[list[pwd.struct_passwd], list[str]]:
+    """The accounts of a group, by name, and the names in it that have no account any more.
 
     Parameters
     ----------
@@ -111,6 +130,7 @@ def members(group: str) -> list[pwd.struct_passwd]:
     Returns
     -------
     list of pwd.struct_passwd
+    list of str
 
     Raises
     ------
@@ -121,9 +141,14 @@ def members(group: str) -> list[pwd.struct_passwd]:
         found = grp.getgrnam(group)
     except KeyError:
         raise CollectError(f"There is no group {group!r} on this machine.") from None
-    accounts = [one for one in pwd.getpwall() if one.pw_gid == found.gr_gid]
-    accounts += [pwd.getpwnam(name) for name in found.gr_mem]
-    return sorted({one.pw_name: one for one in accounts}.values(), key=lambda one: one.pw_name)
+    accounts = {one.pw_name: one for one in pwd.getpwall() if one.pw_gid == found.gr_gid}
+    gone = []
+    for name in found.gr_mem:
+        try:
+            accounts[name] = pwd.getpwnam(name)
+        except KeyError:
+            gone.append(name)
+    return [accounts[name] for name in sorted(accounts)], sorted(gone)
 
 
 def _account(name: str) -> pwd.struct_passwd:
@@ -144,7 +169,10 @@ def main(arguments: list[str]) -> int:
     chosen = parser.parse_args(arguments)
     try:
         keeper = _account(chosen.keeper) if chosen.keeper else None
-        print("\n".join(collect(chosen.folder, members(chosen.group), keeper)))
+        accounts, gone = members(chosen.group)
+        told = collect(chosen.folder, accounts, keeper)
+        told += [f"{name}: in the group, but no account any more" for name in gone]
+        print("\n".join(told))
     except KitchenError as error:
         print(error, file=sys.stderr)
         return 1

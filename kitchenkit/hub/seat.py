@@ -35,6 +35,7 @@ def main(arguments: list[str]) -> None:
         argv=[*server.lesson_options(folder, page), *arguments]
     )
     app.contents_manager.register_pre_save_hook(server.leave_panels_out)
+    count_kernels_alone()
     app.start()
 
 
@@ -57,6 +58,17 @@ def prepare(folder: Path, teacher: bool = False) -> str:
     folder.chmod(0o700)
     server.trust(copies.as_shipped(folder, instructor=teacher), folder)
     return server.first_page(folder)
+
+
+def count_kernels_alone() -> None:
+    """Let a seat sleep whose page is left in view.
+
+    Such a page asks for the list of kernels and the like every few seconds, and each request would
+    count as something that the learner does. What a kernel does still counts.
+    """
+    from jupyter_server.base.handlers import APIHandler
+
+    APIHandler._track_activity = False
 
 
 def hold_back() -> None:

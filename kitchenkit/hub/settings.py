@@ -15,6 +15,9 @@ from kitchenkit.language import ENGLISH, VARIABLE
 STATE = Path("/var/lib/kitchen-room")
 LEARNERS = "kitchen-learners"  # groups of system accounts
 TEACHERS = "kitchen-teachers"
+_ROLE = "teachers"  # the hub's own name for those of the group, and for what they may do
+# To see who has a seat and to stop it. Nothing here opens a seat, starts one or changes the room.
+_MAY = ["admin-ui", "list:users", "read:users:activity", "read:servers", "delete:servers"]
 
 # Megabytes. Measured by tests/bench/room_load.py on 2026-11-25: 113 for a server, 118 for each
 # lesson open in it, 180 for the hub and its proxy. A learner goes from lesson to lesson, so a seat
@@ -63,7 +66,7 @@ def configure(
         A folder of root's own, for the hub's secret and its list of who is signed in.
     learners, teachers : str
         The groups of accounts that may come in. Teachers get the instructor's notebooks and may
-        stop anybody's seat.
+        see who has a seat and stop it, but open none; who is one is found at each sign-in.
     seats : int, optional
         Most seats at one time; as many as fit into the memory when left out.
     language : str
@@ -89,7 +92,9 @@ def configure(
 
     c.JupyterHub.authenticator_class = "pam"
     c.PAMAuthenticator.allowed_groups = {learners, teachers}
-    c.PAMAuthenticator.admin_groups = {teachers}
+    c.PAMAuthenticator.manage_groups = True
+    c.PAMAuthenticator.post_auth_hook = _find_teachers(teachers)
+    c.JupyterHub.load_roles = [{"name": _ROLE, "scopes": _MAY, "groups": [_ROLE]}]
 
     c.JupyterHub.spawner_class = "localprocess"
     c.JupyterHub.active_server_limit = seats
@@ -153,7 +158,22 @@ def _is_here(host: str) -> bool:
         return host == "localhost"
 
 
+def _find_teachers(group: str):
+    """What the hub asks at each sign-in: whether the account is a teacher's."""
+
+    def find(authenticator, handler, found: dict) -> dict:
+        import grp  # not on Windows, where there is no hub either
+        import pwd
+
+        theirs = os.getgrouplist(found["name"], pwd.getpwnam(found["name"]).pw_gid)
+        found["groups"] = [_ROLE] if grp.getgrnam(group).gr_gid in theirs else []
+        found["admin"] = bool(found["admin"])  # None would leave whom an earlier kit made one
+        return found
+
+    return find
+
+
 def _mark_teacher(spawner) -> None:
     """Told anew at each start: who is no teacher any more gets no newer instructor's notebooks."""
-    told = "1" if spawner.user.admin else ""
+    told = "1" if any(group.name == _ROLE for group in spawner.user.groups) else ""
     spawner.environment = {**spawner.environment, TEACHER_VARIABLE: told}
