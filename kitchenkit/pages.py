@@ -111,9 +111,12 @@ def serve(folder: Path, port: int, browser: bool = True) -> None:
     def announce() -> None:
         server.announce(server.address(app.port, _WELCOME, token), browser)
 
-    from tornado.ioloop import IOLoop
+    from tornado.ioloop import IOLoop, PeriodicCallback
 
     IOLoop.current().add_callback(announce)
+    if os.name == "nt":
+        # There Ctrl-C does not wake a loop that waits for a request, and is only seen at the next.
+        PeriodicCallback(lambda: None, 1000).start()
     app.start()
 
 

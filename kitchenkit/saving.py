@@ -24,6 +24,8 @@ KEEP = 10
 VERSIONS = "earlier-versions"
 _LOCK = ".saving"
 _WAIT = 10.0  # seconds for another writer; a save takes a small part of one
+# Seconds. On Windows whoever reads a file, such as a virus scanner, bars it for a moment.
+_BARRED = 1.0 if os.name == "nt" else 0.0
 _STAMP = "%Y-%m-%dT%H-%M-%S"  # a colon may stand in no file name on Windows
 _NAMED = re.compile(r"(\d{4}-\d\d-\d\dT\d\d-\d\d-\d\d)(?:-(\d+))?")
 _ANY = object()
@@ -306,10 +308,22 @@ def _write(path: Path, content: bytes, part_of: str | None = None) -> None:
                 OSError
             ):  # who may read it stays the same, where that is known
                 shutil.copymode(path, part)
-        os.replace(part, path)
+        _replace(part, path)
     finally:
         part.unlink(missing_ok=True)
     _sync(path.parent)
+
+
+def _replace(part: Path, path: Path) -> None:
+    deadline = time.monotonic() + _BARRED
+    while True:
+        try:
+            os.replace(part, path)
+            return
+        except PermissionError:
+            if time.monotonic() >= deadline:
+                raise
+            time.sleep(0.05)
 
 
 def _sync(folder: Path) -> None:

@@ -243,6 +243,29 @@ def test_a_file_open_in_a_spreadsheet_is_said(path, monkeypatch):
     assert path.read_bytes() == b"one"
 
 
+def test_a_reader_bars_a_save_for_a_moment_only(path, monkeypatch):
+    """On Windows a file that is open somewhere cannot be replaced."""
+    save(path, b"one", keep=0)
+    tries, replace = [], os.replace
+
+    def barred(*words):
+        tries.append(words)
+        if len(tries) < 3:
+            raise PermissionError(13, "Access is denied")
+        replace(*words)
+
+    monkeypatch.setattr(os, "replace", barred)
+    monkeypatch.setattr(saving, "_BARRED", 10.0)
+    save(path, b"two", keep=0)
+    assert path.read_bytes() == b"two"
+    assert len(tries) == 3
+    tries.clear()
+    monkeypatch.setattr(saving, "_BARRED", 0.0)
+    with pytest.raises(SavingError, match="Close it in other programs"):
+        save(path, b"three", keep=0)
+    assert len(tries) == 1
+
+
 def test_a_name_that_cannot_be_is_said(tmp_path):
     with pytest.raises(SavingError, match="could not be saved"):
         save(tmp_path / "pans\0.csv", b"one")
