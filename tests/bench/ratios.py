@@ -7,14 +7,16 @@ Run by hand: ``.venv/bin/python tests/bench/ratios.py``, or with the names of so
     Every name that the lessons use, against the other projects' modules that the kit asks for by
     name meanwhile. Fresh processes in turn.
 ``open``
-    A kernel is started and runs a lesson's cells, against one that only imports the other
-    projects' modules that the lesson's kit asks for, and displays nothing. Fresh kernels in turn.
+    A kernel is started and runs a lesson's cells, without a page, until the last one is done;
+    against one that only imports the other projects' modules that the lesson's kit asks for, and
+    displays nothing. Fresh kernels in turn. The learners' lessons only, not the instructor's
+    notebooks.
 ``memory``
     What those two kernels hold of their own then, which no other program shares with them, after
     what is no longer used has been let go.
 ``slider``
-    One move of a panel's control to a finished picture, against a bare redraw of the same figure;
-    the median of paired rounds.
+    One move of a panel's control to a finished picture, against a bare redraw of the same figure
+    with the same settings; the median of paired rounds.
 
 All but the memory count processor time, since other programs on the machine hardly change it, and
 the first two take the least of several runs, which is the one least disturbed; the seconds on the
@@ -173,7 +175,7 @@ def import_row(places: dict[str, str], rounds: int) -> Row:
 
 
 def lesson_rows(lesson: Path, places: dict[str, str], rounds: int) -> list[Row]:
-    """A lesson opened until it is ready, and what its kernel holds then."""
+    """A lesson's cells run in a kernel without a page till the last is idle; what it holds then."""
     sources = cells(lesson)
     # As a notebook runs them: the value of a cell's last line is displayed.
     code = "from IPython.core.interactiveshell import InteractiveShell\n"
