@@ -648,7 +648,8 @@ class TestFreezing:
         whole = next(row for row in panel.table if row[0].startswith("1:"))
         assert _numbers(whole[1]) == [round(found.minutes.m)]
         assert _numbers(whole[2]) == [round(found.low.m), round(found.high.m)]
-        assert f"about {found.minutes.m:.0f}." in panel.sentence
+        window = f"({found.low.m:.0f} to {found.high.m:.0f})"
+        assert f"about {found.minutes.m:.0f} min {window}." in panel.sentence
 
     def test_in_its_pan_and_in_thick_slices_it_cools_longer(self, kit):
         panel = kk.CoolPanel(kit)
