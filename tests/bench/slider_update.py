@@ -2,9 +2,9 @@
 
 Run by hand: ``.venv/bin/python tests/bench/slider_update.py``. For every panel it moves a control
 back and forth, which calculates, updates the kept figure, writes the SVG, the sentence and the
-table; in turn with it, it lets matplotlib alone write the same figure as the same SVG (``savefig``
-with the kit's settings, so text stays text on both sides) and draw it to pixels
-(``FigureCanvasAgg.draw``). Medians of paired rounds.
+table; in turn with it, it lets matplotlib alone write the same figure as SVG (``savefig``), with
+its own settings, which turn letters into outlines, and with the kit's, which leave them text; and
+draw it to pixels (``FigureCanvasAgg.draw``). Medians of paired rounds.
 """
 
 from __future__ import annotations
@@ -57,8 +57,8 @@ def _time(action) -> float:
     return _clock() - start
 
 
-def rounds(panel, name: str, low, high) -> list[tuple[float, float, float]]:
-    """Seconds of a move, a bare SVG and a bare pixel redraw, in turn, round by round."""
+def rounds(panel, name: str, low, high) -> list[tuple[float, float, float, float]]:
+    """Seconds of a move, a bare SVG in its own letters and in the kit's, and bare pixels."""
     control: widgets.ValueWidget = panel.controls[name]
     figure = panel.chart.figure
     pixels = FigureCanvasAgg(figure)
@@ -71,13 +71,13 @@ def rounds(panel, name: str, low, high) -> list[tuple[float, float, float]]:
 
     rows = []
     for _ in range(ROUNDS + 3):
-        moved = _time(move)
+        moved, svg, pixel = _time(move), _time(write), _time(pixels.draw)
         with matplotlib.rc_context(_SETTINGS):
-            rows.append((moved, _time(write), _time(pixels.draw)))
+            rows.append((moved, svg, _time(write), pixel))
     return rows[3:]
 
 
-def measure(panel, name: str, low, high) -> tuple[float, float, float]:
+def measure(panel, name: str, low, high) -> tuple[float, float, float, float]:
     """Median milliseconds of each."""
     columns = zip(*rounds(panel, name, low, high), strict=True)
     return tuple(1000 * statistics.median(column) for column in columns)
@@ -86,11 +86,12 @@ def measure(panel, name: str, low, high) -> tuple[float, float, float]:
 def main() -> None:
     """Print the table of medians and ratios."""
     kit = kk.open_kit()
-    print(f"{'panel':15}{'move ms':>9}{'svg ms':>9}{'pixel ms':>10}{'move/svg':>10}{'/pixel':>8}")
+    print(f"{'ms':20}{'move':>7}{'svg':>7}{'as text':>9}{'pixels':>8}  move/ {'svg':>7}", end="")
+    print(f"{'as text':>9}{'pixels':>8}")
     for name, (control, low, high) in MOVES.items():
-        move, svg, pixel = measure(getattr(kk, name)(kit), control, low, high)
-        ratios = f"{move / svg:10.2f}{move / pixel:8.2f}"
-        print(f"{name:15}{move:9.1f}{svg:9.1f}{pixel:10.1f}{ratios}")
+        move, svg, same, pixel = measure(getattr(kk, name)(kit), control, low, high)
+        ratios = f"{move / svg:15.2f}{move / same:9.2f}{move / pixel:8.2f}"
+        print(f"{name:20}{move:7.1f}{svg:7.1f}{same:9.1f}{pixel:8.1f}{ratios}")
 
 
 if __name__ == "__main__":
