@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 
 from kitchenkit.costs import cost, read_day
+from kitchenkit.flavours import CHILLED_GROUPS
 from kitchenkit.handouts import (
     HOME_CARE,
     STATION_CARE,
@@ -28,7 +29,6 @@ _COLD = mark(
     "The topping holds milk, cheese or egg: keep it cold, at most 2 hours out of it in all, 1 hour "
     "above 32 °C (90 °F)."
 )
-_COLD_GROUPS = ("dairy", "cheese", "egg")
 
 
 def class_handout(
@@ -153,7 +153,7 @@ def home_page(plan, station) -> HomePage:
 
 def _chilled(station) -> bool:
     """Whether something that keeps cold goes on it."""
-    return any(line.ingredient.group in _COLD_GROUPS for line in station.finish)
+    return any(line.ingredient.group in CHILLED_GROUPS for line in station.finish)
 
 
 def _cold(kit, station, kept: tuple[KeepBy, ...]) -> list[str]:

@@ -27,7 +27,7 @@ KINDS_OF_FLAVOUR = ("sweet", "savoury")
 # source; 0.2 to 0.5. Weigh yours before and after.
 USUAL_SQUEEZE = 0.35
 MOST_SQUEEZED = 0.9  # beyond this it is dried, not squeezed
-_CHILLED_GROUPS = ("dairy", "cheese", "egg")
+CHILLED_GROUPS = ("dairy", "cheese", "egg")
 
 
 def squeezed(item: Ingredient, share: float = USUAL_SQUEEZE) -> Ingredient:
@@ -351,7 +351,7 @@ class Flavoured:
     def cautions(self) -> list[str]:
         """What this flavour asks to be careful of, beyond the batter itself."""
         late = [line for line in self.finish if line.when == AFTER]
-        cold = [x.ingredient.name for x in late if x.ingredient.group in _CHILLED_GROUPS]
+        cold = [x.ingredient.name for x in late if x.ingredient.group in CHILLED_GROUPS]
         said = []
         if cold:
             said.append(

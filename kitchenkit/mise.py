@@ -5,7 +5,7 @@ from __future__ import annotations
 import pandas as pd
 
 from kitchenkit.allergens import READ_LABELS, allergens_in
-from kitchenkit.flavours import AFTER
+from kitchenkit.flavours import AFTER, CHILLED_GROUPS
 from kitchenkit.language import mark, num, tr, trc
 from kitchenkit.remedies import WEIGH_OUT
 from kitchenkit.saying import say_both
@@ -16,7 +16,6 @@ from kitchenkit.units import Q
 _SOFTEN_MIN = 30
 _FRESH = ("fruit", "vegetable")
 _FRESH_WATER = 0.5  # more water than this, and fruit is washed and cut, not opened
-_COLD_GROUPS = ("dairy", "egg", "cheese")
 _SOFTENED = ("butter", "unsalted-butter", "cream-cheese")
 _CASES = mark("a paper case in each well, or grease")
 _FLOURED = mark("grease and flour, the tube too")
@@ -58,7 +57,7 @@ def mise_en_place(plan) -> pd.DataFrame:
     ]
     rows += [(room, at(-30), words) for words in (*_produce(plan), *_soft(plan))]
     items = [x.ingredient for x in plan.everything.lines]
-    cold = dict.fromkeys(tr(item.name) for item in items if item.group in _COLD_GROUPS)
+    cold = dict.fromkeys(tr(item.name) for item in items if item.group in CHILLED_GROUPS)
     if cold:
         words = tr("Keep cold until it is weighed: {names}.", names=", ".join(cold))
         rows.append((room, at(0), words))

@@ -240,7 +240,7 @@ def _summed(read: list, refused: list, remarks: list) -> ClassSummary:
             if _at(one) > _at(kept):
                 newest[learner, *one.place] = one
     counted = _counted(newest)
-    answering = {learner for (learner, *_), one in newest.items() if one.solved or one.tries}
+    answering = {learner for (learner, *_), one in newest.items() if _tried(one)}
     notes = dict.fromkeys(progress.note for _, progress in read if progress.note)
     remarks += [tr("A note in the files: {note}", note=tr(note)) for note in notes]
     remarks += _remarks(files, answering, unknown)
@@ -266,9 +266,13 @@ def _counted(newest: dict[tuple, Answered]) -> pd.DataFrame:
 
 def _row(learner: str, one: Answered) -> list:
     nearly = not one.solved and one.state == "nearly"
-    tried = one.solved or one.tries > 0  # who only asked for a hint has not
-    states = [int(one.solved), int(nearly), int(tried and not one.solved and not nearly)]
+    states = [int(one.solved), int(nearly), int(_tried(one) and not one.solved and not nearly)]
     return [learner, one.lesson, one.question, *states, one.tries, one.hints, int(one.shown)]
+
+
+def _tried(one: Answered) -> bool:
+    """Who only asked for a hint has not."""
+    return one.solved or one.tries > 0
 
 
 def _at(one: Answered) -> datetime:
